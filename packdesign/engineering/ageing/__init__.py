@@ -1,0 +1,1 @@
+"""Loss of capacity and growth of resistance with time and use."""

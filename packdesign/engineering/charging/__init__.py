@@ -1,0 +1,1 @@
+"""CC-CV charging, balancing, supply, intake of cells."""

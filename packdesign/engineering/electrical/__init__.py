@@ -1,0 +1,1 @@
+"""Conductors, joints, fuse, protection and the network of cells in a pack."""

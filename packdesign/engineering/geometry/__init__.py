@@ -1,0 +1,1 @@
+"""Where the cells go: cavities, arrangements, clearances, swelling, mass."""

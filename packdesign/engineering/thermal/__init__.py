@@ -1,0 +1,1 @@
+"""Heat from the cell through its surface and cavity to the air."""

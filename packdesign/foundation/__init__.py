@@ -1,0 +1,1 @@
+"""What every other layer stands on: errors, units, basis of a figure, constants."""

@@ -1,0 +1,1 @@
+"""From a builder's need to a judged pack: brief, verdicts, hazards, gauge, charge plan, upkeep."""

@@ -1,0 +1,1 @@
+"""The builder's need as a TOML file: schema, loading, examples."""

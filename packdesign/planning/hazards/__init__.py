@@ -1,0 +1,1 @@
+"""The gate that runs before anything else: situations that hurt people."""

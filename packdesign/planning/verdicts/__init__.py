@@ -1,0 +1,1 @@
+"""One check, one verdict: value, limit, margin, status, reason, fix, basis, source."""

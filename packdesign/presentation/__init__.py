@@ -1,0 +1,1 @@
+"""Words and pictures: command line, page, drawings, printable sheet, exports. No formulas."""
