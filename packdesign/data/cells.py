@@ -69,6 +69,7 @@ class Cell:
     cutoff_v: float
     standard_charge_a: float | None = None
     max_charge_a: float | None = None
+    max_charge_condition: str = ""
     continuous_a: float | None = None
     """Continuous discharge current as printed. [A]"""
     continuous_condition: str = ""
@@ -78,8 +79,14 @@ class Cell:
     temperature_cut_degc: float | None = None
     uncut_continuous_a: float | None = None
     """Continuous current without any temperature cut, where the sheet gives both. [A]"""
+    independent_continuous_a: float | None = None
+    """Continuous current found by an independent tester, not a rating of the maker. [A]"""
+    unrated_a: float | None = None
+    """Current charted or on a label that is no rating; never a limit to design to. [A]"""
+    unrated_condition: str = ""
     pulse_a: float | None = None
     pulse_s: float | None = None
+    pulse_condition: str = ""
     ac_resistance_ohm: float | None = None
     """Impedance at 1 kHz. [ohm]"""
     ac_resistance_is_maximum: bool = False
@@ -99,18 +106,27 @@ class Cell:
     """Cycle life with its condition, in the table's words."""
     has_protection: bool = False
     """True where a protection board is built in."""
+    purpose: str = ""
+    """"power", "energy", or empty where the table does not say."""
     tab_design: str = ""
     """"tabless" where the maker says so."""
     confidence: Confidence = Confidence.LOW
     source: str = ""
     notes: str = ""
-    bases: Mapping[str, Basis] = field(default_factory=dict)
+    bases: Mapping[str, Basis] = field(default_factory=dict, hash=False)
     """Basis of each filled field, by field name."""
 
     @property
     def name(self) -> str:
         """Maker and part number, as a brief names the cell."""
         return f"{self.maker} {self.part_number}"
+
+    @property
+    def continuous_without_cut_a(self) -> float | None:
+        """Continuous current that needs no temperature cut, if a rating says so. [A]"""
+        if self.uncut_continuous_a is not None or self.continuous_needs_temperature_cut:
+            return self.uncut_continuous_a
+        return self.continuous_a
 
     def basis_of(self, field_name: str) -> Basis:
         """Basis of a field; an unlisted one counts as assumed."""
