@@ -78,10 +78,8 @@ class Row:
         try:
             value = float(found.replace(",", ".") if self.decimal_comma else found)
         except ValueError:
-            raise self.error(
-                column,
-                f"'{found}' is not a number; write a plain number without a unit, or nothing",
-            ) from None
+            problem = f"'{found}' is not a number; write a plain number without a unit, or nothing"
+            raise self.error(column=column, problem=problem) from None
         if not math.isfinite(value):
             raise self.error(
                 column=column,
