@@ -1,1 +1,1 @@
-"""Loss of capacity and growth of resistance with time and use."""
+"""Ageing: what time, heat, charge, cycles and current take from a cell, as published."""

@@ -1,0 +1,229 @@
+"""Temperature zones of charging: how much current and voltage a cell may get at a temperature.
+
+A cell's own printed bands come first, then the published cool, normal and warm zones inside the
+limits of the cell. The printed bands are in :mod:`packdesign.engineering.charging.zone_table`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from packdesign.data.cells import Cell, Family
+from packdesign.engineering.charging.zone_table import PRINTED_BANDS, PrintedBands
+from packdesign.foundation.basis import Basis
+from packdesign.foundation.errors import OutOfRangeError
+
+__all__ = ["ChargeZone", "ZoneName", "charge_zone", "charge_zones", "printed_bands_of"]
+
+COOL_FRACTION: Final = 0.20
+# share of the set current between T1 and T2: TI BQ25606 sheet (2017, revised 2021), JEITA section
+WARM_FULL_V: Final = 4.10
+# charge voltage between T3 and T5 for a 4.2 V cell: same sheet
+COOL_FROM_DEGC: Final = 0.0
+WARM_TO_DEGC: Final = 60.0
+# T1 and T5: thermistor network for 0 to 60 degC in the same sheet
+COOL_TO_DEGC: Final = 10.0
+WARM_FROM_DEGC: Final = 45.0
+# T2 and T3: from memory, the usual figures of the guideline of 20 April 2007
+_GUIDELINE: Final = (
+    "Charging guideline of 20 April 2007 as a charger chip applies it (TI BQ25606 sheet, 2017-2021)"
+    "; 10 and 45 degC from memory"
+)
+
+
+class ZoneName(StrEnum):
+    """Name of a zone."""
+
+    TOO_COLD = "too cold"
+    COOL = "cool"
+    NORMAL = "normal"
+    WARM = "warm"
+    TOO_HOT = "too hot"
+    PRINTED = "printed band"
+    """A band of the cell's own sheet."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChargeZone:
+    """What a cell may get between two temperatures."""
+
+    name: ZoneName
+    low_degc: float
+    """Lower end, included. [degC]"""
+    high_degc: float
+    """Upper end, not included except for the last zone in which charging is allowed. [degC]"""
+    charge_a: float
+    """Highest charge current per cell; 0 means do not charge. [A]"""
+    full_v: float
+    """Charge voltage per cell in this zone. [V]"""
+    basis: Basis
+    source: str
+
+    @property
+    def allowed(self) -> bool:
+        """Whether charging is allowed at all."""
+        return self.charge_a > 0
+
+
+def printed_bands_of(cell: Cell) -> PrintedBands | None:
+    """Give the bands printed for this very part number, or None.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    """
+    key = "".join(letter for letter in cell.part_number.upper() if letter.isalnum())
+    return PRINTED_BANDS.get(key)
+
+
+def charge_zones(cell: Cell, *, wanted_a: float | None = None) -> tuple[ChargeZone, ...]:
+    """Give the zones of a cell from the coldest to the hottest, without gaps.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    wanted_a : float or None
+        Charge current per cell that is planned; None: the cell's standard charge. The published
+        cool zone takes its fraction of this. [A]
+
+    Returns
+    -------
+    tuple of ChargeZone
+        Together they cover every temperature.
+
+    Raises
+    ------
+    OutOfRangeError
+        If there is neither a wanted nor a standard nor a highest charge current.
+
+    Notes
+    -----
+    Below 0 degC charging is a stop, unless the cell's own sheet, seen as such, prints a lower
+    temperature. Above the cell's limit it is a stop always.
+    """
+    set_a = _set_current(cell, wanted_a=wanted_a)
+    printed = printed_bands_of(cell)
+    inner = (
+        _printed_zones(cell, printed, set_a=set_a)
+        if printed is not None
+        else _guideline_zones(cell, set_a=set_a)
+    )
+    cold = ChargeZone(
+        name=ZoneName.TOO_COLD,
+        low_degc=-math.inf,
+        high_degc=inner[0].low_degc,
+        charge_a=0.0,
+        full_v=cell.full_v,
+        basis=inner[0].basis,
+        source=inner[0].source,
+    )
+    hot = ChargeZone(
+        name=ZoneName.TOO_HOT,
+        low_degc=inner[-1].high_degc,
+        high_degc=math.inf,
+        charge_a=0.0,
+        full_v=cell.full_v,
+        basis=inner[-1].basis,
+        source=inner[-1].source,
+    )
+    return (cold, *inner, hot)
+
+
+def charge_zone(
+    cell: Cell, *, temperature_degc: float, wanted_a: float | None = None
+) -> ChargeZone:
+    """Give the zone in which a temperature lies.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    temperature_degc : float
+        Temperature of the cell, not of the room. [degC]
+    wanted_a : float or None
+        Charge current per cell that is planned. [A]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the temperature is not a finite number.
+    """
+    if not math.isfinite(temperature_degc):
+        msg = f"the cell temperature is {temperature_degc}; it must be a finite number"
+        raise OutOfRangeError(msg)
+    zones = charge_zones(cell, wanted_a=wanted_a)
+    last_allowed = max(index for index, zone in enumerate(zones) if zone.allowed)
+    if temperature_degc == zones[last_allowed].high_degc:
+        return zones[last_allowed]
+    return next(zone for zone in zones if zone.low_degc <= temperature_degc < zone.high_degc)
+
+
+def _set_current(cell: Cell, *, wanted_a: float | None) -> float:
+    for each in (wanted_a, cell.standard_charge_a, cell.max_charge_a):
+        if each is not None:
+            if each <= 0:
+                msg = f"the charge current per cell is {each} A; it must be above 0 A"
+                raise OutOfRangeError(msg)
+            limit = cell.max_charge_a or cell.standard_charge_a
+            return min(each, limit) if limit is not None else each
+    msg = (
+        f"{cell.name} has no charge current in the table; give the charge current of the maker's "
+        "sheet"
+    )
+    raise OutOfRangeError(msg)
+
+
+def _printed_zones(cell: Cell, printed: PrintedBands, *, set_a: float) -> tuple[ChargeZone, ...]:
+    return tuple(
+        ChargeZone(
+            name=ZoneName.PRINTED,
+            low_degc=band.low_degc,
+            high_degc=band.high_degc,
+            charge_a=min(set_a, band.crate * cell.capacity_ah),
+            full_v=cell.full_v,
+            basis=Basis.DATASHEET,
+            source=printed.source,
+        )
+        for band in printed.bands
+    )
+
+
+def _own_limits(cell: Cell) -> tuple[float, float, Basis]:
+    """Give the lower and upper end of charging, never below 0 degC without a sheet."""
+    low = cell.charge_min_degc
+    low_basis = cell.basis_of("charge_min_degc")
+    if low is None or (low < COOL_FROM_DEGC and low_basis is not Basis.DATASHEET):
+        low, low_basis = COOL_FROM_DEGC, Basis.PUBLISHED
+    high = cell.charge_max_degc
+    if high is None:
+        high, low_basis = WARM_FROM_DEGC, Basis.PUBLISHED
+    return low, min(high, WARM_TO_DEGC), low_basis
+
+
+def _guideline_zones(cell: Cell, *, set_a: float) -> tuple[ChargeZone, ...]:
+    low, high, basis = _own_limits(cell)
+    is_cobalt_like = cell.family in {Family.NCA, Family.NMC, Family.LCO, Family.LMO}
+    warm_v = min(cell.full_v, cell.full_v - 4.20 + WARM_FULL_V) if is_cobalt_like else cell.full_v
+    rows = (
+        (ZoneName.COOL, low, min(COOL_TO_DEGC, high), set_a * COOL_FRACTION, cell.full_v),
+        (ZoneName.NORMAL, max(low, COOL_TO_DEGC), min(WARM_FROM_DEGC, high), set_a, cell.full_v),
+        (ZoneName.WARM, max(low, WARM_FROM_DEGC), high, set_a, warm_v),
+    )
+    return tuple(
+        ChargeZone(
+            name=name,
+            low_degc=bottom,
+            high_degc=top,
+            charge_a=current,
+            full_v=volts,
+            basis=basis if name is ZoneName.NORMAL else Basis.PUBLISHED,
+            source=_GUIDELINE if name is not ZoneName.NORMAL else f"{cell.source}; {_GUIDELINE}",
+        )
+        for name, bottom, top, current, volts in rows
+        if top > bottom
+    )
