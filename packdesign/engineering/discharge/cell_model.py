@@ -1,0 +1,242 @@
+"""The equivalent circuit of one cell, as both discharge engines solve it.
+
+An open-circuit voltage over state of charge, an instant resistance, two RC elements, entropic heat
+and a heat capacity. The instant resistance has an ohmic part and a charge-transfer part; the latter
+falls with current as the Butler-Volmer equation says. Everything that depends on state of charge or
+temperature is tabulated on one even grid, so that a look-up is an index and not a search.
+
+How the figures are found from a datasheet is in :mod:`.datasheet_model`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+import numpy as np
+from scipy import constants
+
+from packdesign.engineering.demand.profile import FloatArray
+from packdesign.foundation.basis import Basis
+from packdesign.foundation.errors import OutOfRangeError
+
+__all__ = [
+    "SOC_GRID",
+    "TEMPERATURE_GRID_DEGC",
+    "CellModel",
+    "ModelSpread",
+    "asinh_share",
+    "thermal_voltage_v",
+]
+
+SOC_GRID: Final[FloatArray] = np.linspace(0.0, 1.0, 401)
+"""States of charge at which every table of a model stands. [-]"""
+TEMPERATURE_GRID_DEGC: Final[FloatArray] = np.linspace(-30.0, 120.0, 151)
+"""Cell temperatures at which every table of a model stands. [degC]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModelSpread:
+    """How far the parts of a model may be off: one standard deviation, as a fraction. [-]"""
+
+    capacity_fraction: float
+    resistance_fraction: float
+    slow_resistance_fraction: float
+    """The RC elements beyond what the instant resistance already shares with them."""
+    cold_resistance_fraction: float
+    """Further, at 0 degC; none at 25 degC, in proportion between."""
+    heat_capacity_fraction: float
+    ocv_v: float
+    """Open-circuit voltage, the one spread that is no fraction. [V]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CellModel:
+    """Parameters of one cell's equivalent circuit, at 25 degC and 50 % charge unless said."""
+
+    name: str
+    capacity_ah: float
+    """From full to empty at low rate. [A h]"""
+    ocv_v: FloatArray
+    """Open-circuit voltage on ``SOC_GRID``. [V]"""
+    entropic_v_per_k: FloatArray
+    """Change of that voltage with temperature on ``SOC_GRID``. [V/K]"""
+    ohmic_ohm: float
+    """Instant resistance of foils, tabs, electrolyte. [ohm]"""
+    charge_transfer_ohm: float
+    """Instant resistance of the electrode surfaces at small current. [ohm]"""
+    rc_ohm: tuple[float, float]
+    """Resistance of the faster and the slower RC element. [ohm]"""
+    rc_time_s: tuple[float, float]
+    soc_factor: FloatArray
+    """All resistances relative to 50 % charge, on ``SOC_GRID``. [-]"""
+    ohmic_temperature_factor: FloatArray
+    """Ohmic and RC resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
+    transfer_temperature_factor: FloatArray
+    """Charge-transfer resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
+    heat_capacity_j_per_k: float
+    cutoff_v: float
+    full_v: float
+    discharge_max_degc: float
+    spread: ModelSpread
+    basis: Basis
+    bases: dict[str, str] = field(default_factory=dict)
+    """Where each part comes from, in words."""
+
+    def __post_init__(self) -> None:
+        positive = {
+            "capacity_ah": self.capacity_ah,
+            "ohmic_ohm": self.ohmic_ohm,
+            "rc_time_s": min(self.rc_time_s),
+            "heat_capacity_j_per_k": self.heat_capacity_j_per_k,
+        }
+        for what, value in positive.items():
+            if not value > 0:
+                msg = f"{self.name}: {what} is {value}; it must be above 0"
+                raise OutOfRangeError(msg)
+        for what in ("ocv_v", "entropic_v_per_k", "soc_factor"):
+            if getattr(self, what).shape != SOC_GRID.shape:
+                msg = f"{self.name}: {what} must stand on the {SOC_GRID.size} points of SOC_GRID"
+                raise OutOfRangeError(msg)
+
+    def ocv_at(self, soc: float) -> float:
+        """Open-circuit voltage at a state of charge. [V]
+
+        Parameters
+        ----------
+        soc : float
+            State of charge, 0 to 1. [-]
+        """
+        return float(np.interp(soc, SOC_GRID, self.ocv_v))
+
+    def soc_at(self, ocv_v: float) -> float:
+        """State of charge at a rested voltage. [-]
+
+        Parameters
+        ----------
+        ocv_v : float
+            Rested voltage. [V]
+        """
+        return float(np.interp(ocv_v, self.ocv_v, SOC_GRID))
+
+    def instant_ohm(self, *, soc: float, temperature_degc: float, current_a: float) -> float:
+        """Instant resistance at one state of charge, temperature and cell current. [ohm]
+
+        Parameters
+        ----------
+        soc : float
+            State of charge, 0 to 1. [-]
+        temperature_degc : float
+            Cell temperature. [degC]
+        current_a : float
+            Current of the cell. [A]
+        """
+        shape = float(np.interp(soc, SOC_GRID, self.soc_factor))
+        grid = TEMPERATURE_GRID_DEGC
+        ohmic = self.ohmic_ohm * float(
+            np.interp(temperature_degc, grid, self.ohmic_temperature_factor)
+        )
+        transfer = self.charge_transfer_ohm * float(
+            np.interp(temperature_degc, grid, self.transfer_temperature_factor)
+        )
+        scale_v = float(thermal_voltage_v(temperature_degc))
+        reduced = transfer * shape * abs(current_a) / scale_v
+        return shape * (ohmic + transfer * float(asinh_share(np.asarray(reduced))))
+
+    def rc_ohm_at(self, *, soc: float, temperature_degc: float) -> tuple[float, float]:
+        """Resistance of the two RC elements at one state of charge and temperature. [ohm]
+
+        Parameters
+        ----------
+        soc : float
+            State of charge, 0 to 1. [-]
+        temperature_degc : float
+            Cell temperature. [degC]
+        """
+        factor = float(np.interp(soc, SOC_GRID, self.soc_factor)) * float(
+            np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.ohmic_temperature_factor)
+        )
+        return self.rc_ohm[0] * factor, self.rc_ohm[1] * factor
+
+    def pulse_ohm(
+        self, *, soc: float, temperature_degc: float, current_a: float, pulse_s: float
+    ) -> float:
+        """Resistance as a pulse of this length reads it, drift of charge left out. [ohm]
+
+        Parameters
+        ----------
+        soc : float
+            State of charge, 0 to 1. [-]
+        temperature_degc : float
+            Cell temperature. [degC]
+        current_a : float
+            Height of the pulse. [A]
+        pulse_s : float
+            Length of the pulse. [s]
+        """
+        total = self.instant_ohm(soc=soc, temperature_degc=temperature_degc, current_a=current_a)
+        slow = self.rc_ohm_at(soc=soc, temperature_degc=temperature_degc)
+        for ohm, time_s in zip(slow, self.rc_time_s, strict=True):
+            total += ohm * (1.0 - float(np.exp(-pulse_s / time_s)))
+        return total
+
+    def aged(self, *, capacity_fraction: float, resistance_factor: float) -> CellModel:
+        """Make the same cell after use: less capacity, more resistance.
+
+        Parameters
+        ----------
+        capacity_fraction : float
+            Capacity left, relative to new. [-]
+        resistance_factor : float
+            Every resistance relative to new. [-]
+        """
+        return replace(
+            self,
+            capacity_ah=self.capacity_ah * capacity_fraction,
+            ohmic_ohm=self.ohmic_ohm * resistance_factor,
+            charge_transfer_ohm=self.charge_transfer_ohm * resistance_factor,
+            rc_ohm=(self.rc_ohm[0] * resistance_factor, self.rc_ohm[1] * resistance_factor),
+        )
+
+
+def thermal_voltage_v(temperature_degc: FloatArray | float) -> FloatArray:
+    r"""Scale on which charge transfer stops being linear, :math:`2RT/F`. [V]
+
+    Parameters
+    ----------
+    temperature_degc : float or array
+        Temperature of the electrode. [degC]
+
+    Notes
+    -----
+    The symmetric Butler-Volmer equation, :math:`I = 2 I_0 \sinh(F\eta/2RT)`, any text on
+    electrochemistry.
+
+    Examples
+    --------
+    >>> round(float(thermal_voltage_v(25.0)) * 1000, 1)
+    51.4
+    """
+    kelvin = np.asarray(temperature_degc, dtype=float) + constants.zero_Celsius
+    return np.asarray(2.0 * constants.R * kelvin / (constants.N_A * constants.e))
+
+
+def asinh_share(reduced: FloatArray) -> FloatArray:
+    r"""Share of the small-current resistance that is left at a larger current. [-]
+
+    Parameters
+    ----------
+    reduced : array
+        Small-current drop over ``thermal_voltage_v``, 0 or more. [-]
+
+    Notes
+    -----
+    :math:`\operatorname{asinh}(x)/x`, the symmetric Butler-Volmer equation solved for the drop.
+
+    Examples
+    --------
+    >>> asinh_share(np.array([0.0, 1.0])).round(4).tolist()
+    [1.0, 0.8814]
+    """
+    safe = np.maximum(reduced, 1e-9)
+    return np.asarray(np.arcsinh(safe) / safe)

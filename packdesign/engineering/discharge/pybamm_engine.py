@@ -1,0 +1,167 @@
+"""The reference engine: one pack through PyBaMM's Thevenin model, solved by IDAKLU.
+
+The model is built once for each pair of cell tables and demand and then solved for any scalars
+(resistances, capacity, temperatures, cooling, limits): see :mod:`.pybamm_model`.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import OrderedDict
+from dataclasses import replace
+from typing import Any, Final
+
+import numpy as np
+
+from packdesign.engineering.demand.profile import Demand, FloatArray
+from packdesign.engineering.discharge.pybamm_model import (
+    JUMP_S,
+    cell_parameter_values,
+    import_pybamm,
+    pack_inputs,
+    pack_thevenin,
+)
+from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
+from packdesign.foundation.errors import SolverError
+
+__all__ = ["run_pack_pybamm"]
+
+_BUILT_MODELS: Final[OrderedDict[str, Any]] = OrderedDict()
+_MOST_BUILT_MODELS: Final = 8
+_TOLERANCE: Final = 1e-7
+_CHARGE_MARGIN: Final = 1.02
+"""Charge beyond the capacity for which repeats of the demand are laid out."""
+_REASON_OF_EVENT: Final = {
+    "Minimum voltage [V]": EndReason.CUTOFF,
+    "Minimum SoC": EndReason.EMPTY,
+    "rail": EndReason.RAIL,
+    "temperature": EndReason.TEMPERATURE,
+    "power": EndReason.POWER,
+}
+
+
+def run_pack_pybamm(pack: PackModel, demand: Demand, conditions: Conditions) -> Trace:
+    """Run one demand through one pack with PyBaMM.
+
+    Parameters
+    ----------
+    pack : PackModel
+        The pack.
+    demand : Demand
+        What is asked of it.
+    conditions : Conditions
+        Where it starts and what ends it.
+
+    Returns
+    -------
+    Trace
+        At the solver's own times, both sides of every jump among them.
+
+    Raises
+    ------
+    SolverError
+        If the solver finds no solution.
+    """
+    stop_s = _stop_times(pack, demand, conditions)
+    try:
+        solution = _simulation(pack, demand).solve(
+            t_eval=stop_s, inputs=pack_inputs(pack, conditions)
+        )
+    except import_pybamm().SolverError as error:
+        if _starts_beyond_a_limit(error):
+            return _empty_trace(pack, demand, conditions)
+        msg = (
+            f"PyBaMM found no solution for {pack.series}S{pack.parallel}P {pack.cell.name}: {error}"
+        )
+        raise SolverError(msg) from error
+    return _trace(solution, demand)
+
+
+def _simulation(pack: PackModel, demand: Demand) -> Any:
+    """Give the built simulation for these tables, counts and demand, building it at most once."""
+    key = _fingerprint(pack, demand)
+    if key in _BUILT_MODELS:
+        _BUILT_MODELS.move_to_end(key)
+        return _BUILT_MODELS[key]
+    pybamm = import_pybamm()
+    pybamm.set_logging_level("ERROR")
+    solver = pybamm.IDAKLUSolver(
+        rtol=_TOLERANCE, atol=_TOLERANCE, options={"suppress_algebraic_error": True}
+    )
+    simulation = pybamm.Simulation(
+        pack_thevenin(pack, demand),
+        parameter_values=cell_parameter_values(pack.cell),
+        solver=solver,
+    )
+    _BUILT_MODELS[key] = simulation
+    while len(_BUILT_MODELS) > _MOST_BUILT_MODELS:
+        _BUILT_MODELS.popitem(last=False)
+    return simulation
+
+
+def _fingerprint(pack: PackModel, demand: Demand) -> str:
+    cell = pack.cell
+    parts = [
+        cell.ocv_v,
+        cell.entropic_v_per_k,
+        cell.soc_factor,
+        cell.ohmic_temperature_factor,
+        cell.transfer_temperature_factor,
+        np.array([*cell.rc_time_s, cell.full_v, pack.series, pack.parallel]),
+        demand.duration_s,
+        demand.current_a,
+        demand.power_w,
+        np.array([demand.minimum_v, float(demand.repeats)]),
+    ]
+    digest = hashlib.sha256()
+    for part in parts:
+        digest.update(np.ascontiguousarray(part, dtype=float).tobytes())
+        digest.update(b"|")
+    return digest.hexdigest()
+
+
+def _stop_times(pack: PackModel, demand: Demand, conditions: Conditions) -> FloatArray:
+    """Times at which the solver must stop: both ends of every jump, and the end."""
+    edge_s = np.concatenate([[0.0], np.cumsum(demand.duration_s)])
+    jump_s = edge_s[:-1] + np.minimum(JUMP_S, demand.duration_s / 10)
+    once = np.sort(np.concatenate([edge_s[:-1], jump_s]))
+    if not demand.repeats:
+        return np.append(once, edge_s[-1])
+    open_v = pack.series * pack.cell.full_v
+    period_as = demand.mean_current_a(voltage_v=open_v) * demand.period_s
+    wanted_as = conditions.start_soc * pack.capacity_ah * 3600 * _CHARGE_MARGIN
+    count = np.ceil(conditions.longest_s / demand.period_s)
+    if period_as > 0:
+        count = min(count, np.ceil(wanted_as / period_as) + 1)
+    if demand.duration_s.size == 1:
+        return np.array([0.0, count * demand.period_s])
+    starts_s = np.arange(int(count)) * demand.period_s
+    return np.append((starts_s[:, None] + once[None, :]).ravel(), count * demand.period_s)
+
+
+def _trace(solution: Any, demand: Demand) -> Trace:
+    termination = str(solution.termination)
+    reason = EndReason.DEMAND_OVER if not demand.repeats else EndReason.TIME
+    for name, each in _REASON_OF_EVENT.items():
+        if name in termination:
+            reason = each
+    return Trace(
+        time_s=np.asarray(solution.t, dtype=float),
+        current_a=np.asarray(solution["Pack current [A]"].entries, dtype=float),
+        voltage_v=np.asarray(solution["Pack voltage [V]"].entries, dtype=float),
+        soc=np.asarray(solution["SoC"].entries, dtype=float),
+        cell_degc=np.asarray(solution["Cell temperature [degC]"].entries, dtype=float),
+        surface_degc=np.asarray(solution["Jig temperature [degC]"].entries, dtype=float),
+        ends_by=reason,
+    )
+
+
+def _starts_beyond_a_limit(error: Exception) -> bool:
+    return "non-positive at initial conditions" in str(error)
+
+
+def _empty_trace(pack: PackModel, demand: Demand, conditions: Conditions) -> Trace:
+    """Give the trace of a run that is over before it begins, as the fast engine tells it."""
+    from packdesign.engineering.discharge.fast_engine import run_pack
+
+    return run_pack(pack, replace(demand, repeats=False), conditions)

@@ -1,0 +1,246 @@
+"""The pack as a PyBaMM model: Thevenin with two RC elements, lumped heat, a mixed demand.
+
+PyBaMM's own equivalent circuit is used, with two parts replaced: the entropic coefficient is a
+table over state of charge (over voltage it would be ambiguous on a flat LFP curve), and the current
+solves "current asked for plus power asked for" at the pack's terminals. Scalars are inputs, so one
+built model serves every pack that shares its tables and its demand.
+
+PyBaMM is imported inside the functions: it costs over a second.
+"""
+
+from __future__ import annotations
+
+import os
+from typing import Any, Final
+
+import numpy as np
+
+from packdesign.engineering.demand.profile import Demand, FloatArray
+from packdesign.engineering.discharge.cell_model import (
+    SOC_GRID,
+    TEMPERATURE_GRID_DEGC,
+    CellModel,
+)
+from packdesign.engineering.discharge.run import Conditions, PackModel
+from packdesign.foundation.constants import ZERO_CELSIUS_K
+
+__all__ = ["cell_parameter_values", "import_pybamm", "pack_inputs", "pack_thevenin"]
+
+JUMP_S: Final = 1e-3
+"""Time in which the demand moves from one piece to the next. [s]"""
+
+
+def import_pybamm() -> Any:
+    """Import PyBaMM with its telemetry off."""
+    os.environ["PYBAMM_DISABLE_TELEMETRY"] = "true"
+    import pybamm
+
+    return pybamm
+
+
+def cell_parameter_values(cell: CellModel) -> Any:
+    """Give PyBaMM parameter values of one cell for a Thevenin model with two RC elements.
+
+    Parameters
+    ----------
+    cell : CellModel
+        The cell; its tables are fixed, its scalars become inputs named in :func:`pack_inputs`.
+
+    Returns
+    -------
+    pybamm.ParameterValues
+        Complete but for the inputs.
+    """
+    pybamm = import_pybamm()
+    scalar = pybamm.InputParameter
+
+    def table(values: FloatArray, grid: FloatArray, at: Any) -> Any:
+        return pybamm.Interpolant(grid, values, at, interpolator="linear")
+
+    def ocv(soc: Any) -> Any:
+        return table(cell.ocv_v, SOC_GRID, soc)
+
+    def shape(soc: Any) -> Any:
+        return table(cell.soc_factor, SOC_GRID, soc)
+
+    def ohmic_factor(degc: Any) -> Any:
+        return table(cell.ohmic_temperature_factor, TEMPERATURE_GRID_DEGC, degc)
+
+    def instant(degc: Any, current: Any, soc: Any) -> Any:
+        transfer = (
+            scalar("transfer_ohm")
+            * shape(soc)
+            * table(cell.transfer_temperature_factor, TEMPERATURE_GRID_DEGC, degc)
+        )
+        scale_v = 2 * pybamm.constants.R * (degc + ZERO_CELSIUS_K) / pybamm.constants.F
+        reduced = transfer * pybamm.sqrt(current**2 + 1e-12) / scale_v
+        return scalar("ohmic_ohm") * shape(soc) * ohmic_factor(degc) + transfer * (
+            pybamm.arcsinh(reduced) / reduced
+        )
+
+    def rc(name: str) -> Any:
+        def ohm(degc: Any, current: Any, soc: Any) -> Any:
+            return scalar(name) * shape(soc) * ohmic_factor(degc)
+
+        return ohm
+
+    def farad(name: str, time_s: float) -> Any:
+        def capacitance(degc: Any, current: Any, soc: Any) -> Any:
+            return time_s / rc(name)(degc, current, soc)
+
+        return capacitance
+
+    return pybamm.ParameterValues(
+        {
+            "Initial SoC": "[input]",
+            "Initial temperature [K]": "[input]",
+            "Cell capacity [A.h]": "[input]",
+            "Nominal cell capacity [A.h]": cell.capacity_ah,
+            "Ambient temperature [K]": "[input]",
+            "Current function [A]": cell.capacity_ah,
+            "Upper voltage cut-off [V]": 1.5 * cell.full_v,
+            "Lower voltage cut-off [V]": "[input]",
+            "Cell thermal mass [J/K]": "[input]",
+            "Cell-jig heat transfer coefficient [W/K]": "[input]",
+            "Jig thermal mass [J/K]": "[input]",
+            "Jig-air heat transfer coefficient [W/K]": "[input]",
+            "Open-circuit voltage [V]": ocv,
+            "R0 [Ohm]": instant,
+            "R1 [Ohm]": rc("fast_ohm"),
+            "C1 [F]": farad("fast_ohm", cell.rc_time_s[0]),
+            "R2 [Ohm]": rc("slow_ohm"),
+            "C2 [F]": farad("slow_ohm", cell.rc_time_s[1]),
+            "Element-1 initial overpotential [V]": 0,
+            "Element-2 initial overpotential [V]": 0,
+            "Entropic change [V/K]": lambda soc: table(cell.entropic_v_per_k, SOC_GRID, soc),
+        }
+    )
+
+
+def pack_inputs(pack: PackModel, conditions: Conditions) -> dict[str, float]:
+    """Give the scalars of a pack and its conditions as inputs of the built model.
+
+    Parameters
+    ----------
+    pack : PackModel
+        The pack.
+    conditions : Conditions
+        Where the run starts and what ends it.
+    """
+    cell, path = pack.cell, pack.thermal
+    start_k = conditions.start_degc + ZERO_CELSIUS_K
+    limit_degc = conditions.max_cell_degc
+    return {
+        "ohmic_ohm": cell.ohmic_ohm,
+        "transfer_ohm": max(cell.charge_transfer_ohm, 1e-12),
+        "fast_ohm": cell.rc_ohm[0],
+        "slow_ohm": cell.rc_ohm[1],
+        "path_ohm": pack.path_ohm,
+        "limit_degc": cell.discharge_max_degc if limit_degc is None else limit_degc,
+        "Initial SoC": conditions.start_soc,
+        "Initial temperature [K]": start_k,
+        "Cell capacity [A.h]": cell.capacity_ah,
+        "Ambient temperature [K]": conditions.ambient_degc + ZERO_CELSIUS_K,
+        "Lower voltage cut-off [V]": (
+            cell.cutoff_v if conditions.cutoff_v is None else conditions.cutoff_v
+        ),
+        "Cell thermal mass [J/K]": cell.heat_capacity_j_per_k,
+        "Cell-jig heat transfer coefficient [W/K]": path.cell_to_surface_w_per_k,
+        "Jig thermal mass [J/K]": path.surface_j_per_k,
+        "Jig-air heat transfer coefficient [W/K]": path.surface_to_air_w_per_k,
+    }
+
+
+def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
+    """Make the PyBaMM model of a pack under a demand, with every limit as an event.
+
+    Parameters
+    ----------
+    pack : PackModel
+        Only its counts in series and parallel are used here.
+    demand : Demand
+        What is asked of it.
+
+    Returns
+    -------
+    pybamm.equivalent_circuit.Thevenin
+        Unprocessed; parameters come from :func:`cell_parameter_values`.
+    """
+    pybamm = import_pybamm()
+    asked_a, asked_w = _asked(pybamm, demand)
+    has_power = bool(np.any(demand.power_w > 0))
+    series, parallel = float(pack.series), float(pack.parallel)
+    path_ohm = pybamm.InputParameter("path_ohm")
+
+    def terminal_v(variables: Any) -> Any:
+        current = variables["Current [A]"] * parallel
+        return series * variables["Voltage [V]"] - path_ohm * current
+
+    def largest_w(variables: Any) -> Any:
+        """Most power that can be had on top of the current asked for."""
+        total_ohm = series / parallel * variables["R0 [Ohm]"] + path_ohm
+        inner_v = series * (
+            variables["Open-circuit voltage [V]"]
+            + variables["Element-1 overpotential [V]"]
+            + variables["Element-2 overpotential [V]"]
+        )
+        return (inner_v - total_ohm * asked_a) ** 2 / (4 * total_ohm)
+
+    def residual(variables: Any) -> Any:
+        current = variables["Current [A]"] * parallel
+        power = pybamm.minimum(asked_w, 0.9999 * largest_w(variables)) if has_power else 0
+        return (current - asked_a) * terminal_v(variables) - power
+
+    class Entropic(pybamm.equivalent_circuit_elements.OCVElement):  # type: ignore[misc,name-defined]
+        def get_coupled_variables(self, variables: Any) -> Any:
+            slope = pybamm.FunctionParameter("Entropic change [V/K]", {"SoC": variables["SoC"]})
+            heat = -variables["Current [A]"] * variables["Cell temperature [K]"] * slope
+            variables.update(
+                {"Entropic change [V/K]": slope, "Reversible heat generation [W]": heat}
+            )
+            return variables
+
+    class Pack(pybamm.equivalent_circuit.Thevenin):  # type: ignore[misc,name-defined]
+        def set_external_circuit_submodel(self) -> None:
+            self.submodels["external circuit"] = pybamm.external_circuit.FunctionControl(
+                self.param, residual, self.options, control="algebraic"
+            )
+
+        def set_ocv_submodel(self) -> None:
+            self.submodels["Open-circuit voltage"] = Entropic(self.param, self.options)
+
+    model = Pack(options={"number of rc elements": 2})
+    variables = model.variables
+    variables["Pack voltage [V]"] = terminal_v(variables)
+    variables["Pack current [A]"] = variables["Current [A]"] * parallel
+    limits = {
+        "rail": variables["Pack voltage [V]"] - demand.minimum_v,
+        "temperature": (pybamm.InputParameter("limit_degc") - variables["Cell temperature [degC]"]),
+    }
+    if has_power:
+        limits["power"] = largest_w(variables) - asked_w
+    kept = ("Minimum SoC", "Minimum voltage [V]")
+    model.events = [event for event in model.events if event.name in kept]
+    model.events += [pybamm.Event(name, room) for name, room in limits.items()]
+    return model
+
+
+def _asked(pybamm: Any, demand: Demand) -> tuple[Any, Any]:
+    """Current and power asked for, as functions of PyBaMM's time."""
+    edge_s = np.concatenate([[0.0], np.cumsum(demand.duration_s)])
+    time = pybamm.t
+    if demand.repeats:
+        time = pybamm.t % edge_s[-1]
+
+    def jumping(values: FloatArray) -> Any:
+        if np.all(values == values[0]):
+            return pybamm.Scalar(float(values[0]))
+        before = np.roll(values, 1) if demand.repeats else np.concatenate([values[:1], values[:-1]])
+        jump_s = np.minimum(JUMP_S, demand.duration_s / 10)
+        knots_s = np.stack([edge_s[:-1], edge_s[:-1] + jump_s], axis=1).ravel()
+        levels = np.stack([before, values], axis=1).ravel()
+        knots_s = np.append(knots_s, edge_s[-1])
+        levels = np.append(levels, values[-1])
+        return pybamm.Interpolant(knots_s, levels, time, interpolator="linear")
+
+    return jumping(demand.current_a), jumping(demand.power_w)

@@ -1,0 +1,143 @@
+"""What goes into a discharge run and what comes out of it, whichever engine did it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.engineering.thermal.path import ThermalPath
+from packdesign.foundation.errors import OutOfRangeError
+
+__all__ = ["Conditions", "EndReason", "PackModel", "RunSummary", "Trace"]
+
+
+class EndReason(StrEnum):
+    """The first limit that was reached, or the end of what was asked."""
+
+    CUTOFF = "cell cut-off voltage"
+    RAIL = "rail minimum"
+    TEMPERATURE = "cell temperature limit"
+    EMPTY = "empty"
+    POWER = "more power than the pack can give"
+    DEMAND_OVER = "end of the demand"
+    TIME = "time limit of the run"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackModel:
+    """A pack as the engines see it: equal cells, one path to the terminals, one way for heat."""
+
+    cell: CellModel
+    series: int
+    parallel: int
+    path_ohm: float
+    """Everything outside the cells, from terminal to terminal. [ohm]"""
+    thermal: ThermalPath
+
+    def __post_init__(self) -> None:
+        if self.series < 1 or self.parallel < 1:
+            counts = f"{self.series} and {self.parallel}"
+            msg = f"a pack needs at least 1 in series and 1 in parallel; got {counts}"
+            raise OutOfRangeError(msg)
+        if self.path_ohm < 0:
+            msg = f"path_ohm is {self.path_ohm}; it must be 0 or more"
+            raise OutOfRangeError(msg)
+
+    @property
+    def capacity_ah(self) -> float:
+        """Capacity of the pack at low rate. [A h]"""
+        return self.cell.capacity_ah * self.parallel
+
+    def instant_ohm(self, *, soc: float, temperature_degc: float, current_a: float) -> float:
+        """Resistance at the terminals without delay. [ohm]
+
+        Parameters
+        ----------
+        soc : float
+            State of charge, 0 to 1. [-]
+        temperature_degc : float
+            Cell temperature. [degC]
+        current_a : float
+            Current of the pack. [A]
+        """
+        cell_ohm = self.cell.instant_ohm(
+            soc=soc, temperature_degc=temperature_degc, current_a=current_a / self.parallel
+        )
+        return cell_ohm * self.series / self.parallel + self.path_ohm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conditions:
+    """Where a run starts and what ends it."""
+
+    ambient_degc: float
+    start_degc: float
+    start_soc: float = 1.0
+    cutoff_v: float | None = None
+    """Per cell; None takes the cell's own. [V]"""
+    max_cell_degc: float | None = None
+    """None takes the cell's own discharge limit. [degC]"""
+    longest_s: float = 30 * 86400.0
+    """Where a demand that repeats is given up. [s]"""
+
+    def __post_init__(self) -> None:
+        if not 0.0 <= self.start_soc <= 1.0:
+            msg = f"start_soc is {self.start_soc}; it must lie from 0 to 1"
+            raise OutOfRangeError(msg)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trace:
+    """A run over time, at pack level. Every array has shape (n,)."""
+
+    time_s: FloatArray
+    current_a: FloatArray
+    voltage_v: FloatArray
+    soc: FloatArray
+    cell_degc: FloatArray
+    surface_degc: FloatArray
+    ends_by: EndReason
+
+    def summary(self) -> RunSummary:
+        """Reduce the trace to the figures that verdicts need."""
+        step_s = np.diff(self.time_s)
+        current = (self.current_a[1:] + self.current_a[:-1]) / 2
+        power = (
+            self.current_a[1:] * self.voltage_v[1:] + self.current_a[:-1] * self.voltage_v[:-1]
+        ) / 2
+        squared = (self.current_a[1:] ** 2 + self.current_a[:-1] ** 2) / 2
+        run_time_s = float(self.time_s[-1] - self.time_s[0])
+        return RunSummary(
+            run_time_s=run_time_s,
+            delivered_ah=float(np.sum(current * step_s)) / 3600,
+            delivered_wh=float(np.sum(power * step_s)) / 3600,
+            min_voltage_v=float(np.min(self.voltage_v)),
+            peak_current_a=float(np.max(self.current_a)),
+            rms_current_a=float(np.sqrt(np.sum(squared * step_s) / run_time_s))
+            if run_time_s
+            else 0.0,
+            peak_cell_degc=float(np.max(self.cell_degc)),
+            peak_surface_degc=float(np.max(self.surface_degc)),
+            end_soc=float(self.soc[-1]),
+            ends_by=self.ends_by,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunSummary:
+    """The figures of one run that verdicts need."""
+
+    run_time_s: float
+    delivered_ah: float
+    delivered_wh: float
+    min_voltage_v: float
+    peak_current_a: float
+    rms_current_a: float
+    peak_cell_degc: float
+    peak_surface_degc: float
+    end_soc: float
+    ends_by: EndReason

@@ -1,0 +1,166 @@
+"""Running figures of many packs during a run, and the limits that end it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from packdesign.engineering.demand.profile import Demand, FloatArray
+from packdesign.engineering.discharge.batch import Moment, State, Step
+from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, RunSummary
+
+__all__ = ["LIMIT_REASONS", "Limits", "Tally", "limits_of"]
+
+LIMIT_REASONS: Final = (
+    EndReason.POWER,
+    EndReason.CUTOFF,
+    EndReason.RAIL,
+    EndReason.TEMPERATURE,
+    EndReason.EMPTY,
+)
+"""What each row of :meth:`Limits.room` stands for; the first one beyond is the reason."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """Limits of n packs. Every array has shape (n,)."""
+
+    cell_v: FloatArray
+    pack_v: FloatArray
+    cell_degc: FloatArray
+
+    def rows(self, keep: NDArray[np.intp]) -> Limits:
+        """Take some of the packs."""
+        return Limits(
+            cell_v=self.cell_v[keep], pack_v=self.pack_v[keep], cell_degc=self.cell_degc[keep]
+        )
+
+    def room(self, at: Moment, state: State) -> FloatArray:
+        """Room before each limit, negative beyond it. Shape (limits, n), rows as LIMIT_REASONS.
+
+        Parameters
+        ----------
+        at : Moment
+            Voltages of the packs.
+        state : State
+            Where they are.
+        """
+        return np.stack(
+            [
+                np.where(at.beyond, -1.0, 1.0),
+                at.cell_v - self.cell_v,
+                at.voltage_v - self.pack_v,
+                self.cell_degc - state.cell_degc,
+                state.soc,
+            ]
+        )
+
+
+def limits_of(
+    packs: Sequence[PackModel], demand: Demand, conditions: Sequence[Conditions]
+) -> Limits:
+    """Collect what ends the run of each pack.
+
+    Parameters
+    ----------
+    packs : sequence of PackModel
+        The n packs.
+    demand : Demand
+        What is asked of them; its ``minimum_v`` is the rail limit.
+    conditions : sequence of Conditions
+        One a pack.
+    """
+    pairs = list(zip(packs, conditions, strict=True))
+    return Limits(
+        cell_v=np.array(
+            [pack.cell.cutoff_v if at.cutoff_v is None else at.cutoff_v for pack, at in pairs]
+        ),
+        pack_v=np.full(len(pairs), demand.minimum_v),
+        cell_degc=np.array(
+            [
+                pack.cell.discharge_max_degc if at.max_cell_degc is None else at.max_cell_degc
+                for pack, at in pairs
+            ]
+        ),
+    )
+
+
+class Tally:
+    """Running figures of n packs; the one thing in this folder that changes in place.
+
+    Parameters
+    ----------
+    count : int
+        How many packs.
+    reason : EndReason
+        What is reported of a pack that meets no limit.
+    """
+
+    def __init__(self, count: int, *, reason: EndReason) -> None:
+        self.time_s = np.zeros(count)
+        self._charge_as = np.zeros(count)
+        self._energy_j = np.zeros(count)
+        self._squared_a2s = np.zeros(count)
+        self._min_v = np.full(count, np.inf)
+        self._peak_a = np.full(count, -np.inf)
+        self._cell_degc = np.full(count, -np.inf)
+        self._surface_degc = np.full(count, -np.inf)
+        self._end_soc = np.zeros(count)
+        self._reason = [reason] * count
+
+    def see(self, who: NDArray[np.intp], at: Moment, state: State) -> None:
+        """Note extremes at one moment of the packs ``who``."""
+        self._min_v[who] = np.minimum(self._min_v[who], at.voltage_v)
+        self._peak_a[who] = np.maximum(self._peak_a[who], at.current_a)
+        self._cell_degc[who] = np.maximum(self._cell_degc[who], state.cell_degc)
+        self._surface_degc[who] = np.maximum(self._surface_degc[who], state.surface_degc)
+        self._end_soc[who] = state.soc
+
+    def add(
+        self,
+        who: NDArray[np.intp],
+        *,
+        begin: Moment,
+        step: Step,
+        end: Moment,
+        step_s: FloatArray,
+    ) -> None:
+        """Add the charge, energy and time of one step; energy by Simpson's rule."""
+        middle = step.middle
+        power_w = [at.current_a * at.voltage_v for at in (begin, middle, end)]
+        self.time_s[who] += step_s
+        self._charge_as[who] += middle.current_a * step_s
+        self._energy_j[who] += (power_w[0] + 4 * power_w[1] + power_w[2]) / 6 * step_s
+        self._squared_a2s[who] += middle.current_a**2 * step_s
+
+    def stop(self, who: NDArray[np.intp], reasons: Sequence[EndReason]) -> None:
+        """Note why the packs ``who`` ended."""
+        for index, reason in zip(who, reasons, strict=True):
+            self._reason[int(index)] = reason
+
+    def reason(self, index: int) -> EndReason:
+        """Give why one pack ended."""
+        return self._reason[index]
+
+    def summaries(self) -> tuple[RunSummary, ...]:
+        """Close the books: one summary a pack."""
+        rms_a = np.sqrt(self._squared_a2s / np.maximum(self.time_s, 1e-12))
+        return tuple(
+            RunSummary(
+                run_time_s=float(self.time_s[k]),
+                delivered_ah=float(self._charge_as[k]) / 3600,
+                delivered_wh=float(self._energy_j[k]) / 3600,
+                min_voltage_v=float(self._min_v[k]),
+                peak_current_a=float(self._peak_a[k]),
+                rms_current_a=float(rms_a[k]),
+                peak_cell_degc=float(self._cell_degc[k]),
+                peak_surface_degc=float(self._surface_degc[k]),
+                end_soc=float(self._end_soc[k]),
+                ends_by=self._reason[k],
+            )
+            for k in range(len(self.time_s))
+        )
