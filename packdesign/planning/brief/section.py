@@ -1,0 +1,133 @@
+"""The base of every section of a brief: reads keys with units, refuses unknown ones by name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Annotated, Any, Final, LiteralString, NoReturn
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationInfo,
+    field_validator,
+    model_validator,
+)
+from pydantic_core import PydanticCustomError
+
+from packdesign.foundation.errors import UnitError, nearest_names
+from packdesign.foundation.units import SUFFIX_UNITS
+from packdesign.planning.brief.keys import Written, quantity_of, read_quantity, split_suffix
+
+__all__ = [
+    "BASE_FOLDER",
+    "OWN_FIELD",
+    "OWN_KEY",
+    "OWN_SECTION",
+    "Count",
+    "FilePath",
+    "Flag",
+    "Section",
+    "Text",
+    "reject",
+]
+
+BASE_FOLDER: Final = "base_folder"
+OWN_SECTION: Final[LiteralString] = "brief_section"
+OWN_KEY: Final[LiteralString] = "brief_key"
+OWN_FIELD: Final[LiteralString] = "brief_field"
+TEXT_ONLY: Final[LiteralString] = "{text}"
+
+Text = Annotated[str, Field(min_length=1, max_length=2000)]
+"""Some words, not empty."""
+Count = Annotated[int, Field(strict=True)]
+"""A whole number, written without quotes."""
+Flag = Annotated[bool, Field(strict=True)]
+"""``true`` or ``false``, written without quotes."""
+
+
+def _resolved(value: Any, info: ValidationInfo) -> Any:
+    if isinstance(value, str | Path):
+        if not str(value) or "\0" in str(value):
+            raise PydanticCustomError(OWN_FIELD, TEXT_ONLY, {"text": "is not a file name"})
+        base_folder = (info.context or {}).get(BASE_FOLDER)
+        return Path(value) if base_folder is None else Path(base_folder) / value
+    return value
+
+
+FilePath = Annotated[Path, BeforeValidator(_resolved)]
+"""A file, looked for beside the brief."""
+
+
+def reject(text: str) -> NoReturn:
+    """Refuse a section whose values contradict each other."""
+    raise PydanticCustomError(OWN_SECTION, TEXT_ONLY, {"text": text})
+
+
+class Section(BaseModel):
+    """One table of a brief. Frozen; attribute names end in their unit, keys need not."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+    @classmethod
+    def accepted_keys(cls) -> dict[str, str]:
+        """Give each key of the section, with the attribute it fills."""
+        quantities = {name: quantity_of(field) for name, field in cls.model_fields.items()}
+        return {name if q is None else q.key: name for name, q in quantities.items()}
+
+    @model_validator(mode="before")
+    @classmethod
+    def _fold_keys(cls, data: Any) -> Any:
+        if not isinstance(data, Mapping):
+            return data
+        known = cls.accepted_keys()
+        folded: dict[str, Any] = {}
+        origin: dict[str, str] = {}
+        for key, value in data.items():
+            attribute, written = cls._recognise(str(key), value, known)
+            if attribute in folded:
+                reject(f"'{key}' and '{origin[attribute]}' say the same; keep one of them")
+            folded[attribute], origin[attribute] = written, str(key)
+        return folded
+
+    @classmethod
+    def _recognise(cls, key: str, value: Any, known: dict[str, str]) -> tuple[str, Any]:
+        if key in known:
+            attribute = known[key]
+            is_quantity = quantity_of(cls.model_fields[attribute]) is not None
+            return attribute, Written(key, value) if is_quantity else value
+        stem, suffix = split_suffix(key)
+        attribute = known.get(stem, key if key in cls.model_fields else "")
+        if suffix and attribute and quantity_of(cls.model_fields[attribute]) is not None:
+            return attribute, Written(key, value, SUFFIX_UNITS[suffix])
+        nearest = nearest_names(key, known) or nearest_names(stem, known)
+        offer = f"nearest: {', '.join(nearest)}" if nearest else f"known: {', '.join(known)}"
+        reject(f"there is no key '{key}' here; {offer}")
+
+    @field_validator("*", mode="before")
+    @classmethod
+    def _read_quantities(cls, value: Any, info: ValidationInfo) -> Any:
+        if not isinstance(value, Written) or info.field_name is None:
+            return value
+        if value.value is None:
+            return None
+        accepts = quantity_of(cls.model_fields[info.field_name])
+        if accepts is None:
+            return value.value
+        stored_unit = SUFFIX_UNITS[split_suffix(info.field_name)[1]]
+        items = value.value if isinstance(value.value, list | tuple) else None
+        try:
+            if items is None:
+                return read_quantity(value, accepts=accepts, stored_unit=stored_unit)
+            return tuple(
+                read_quantity(
+                    Written(value.key, item, value.suffix_unit),
+                    accepts=accepts,
+                    stored_unit=stored_unit,
+                )
+                for item in items
+            )
+        except UnitError as error:
+            raise PydanticCustomError(OWN_KEY, TEXT_ONLY, {"text": str(error)}) from None

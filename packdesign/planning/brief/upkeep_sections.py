@@ -1,0 +1,201 @@
+"""``[measured]``, ``[preferences]``, ``[storage]``, ``[carrying]``: the pack in the hand."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import model_validator
+
+from packdesign.planning.brief.keys import entry, quantity_key
+from packdesign.planning.brief.section import Count, FilePath, Flag, Section, Text, reject
+
+__all__ = [
+    "Carrying",
+    "Condition",
+    "Measured",
+    "Preferences",
+    "RankWeights",
+    "Storage",
+    "TwoLoadReading",
+]
+
+
+class TwoLoadReading(Section):
+    """``[measured.two_load]``: pack voltage under a light and a heavy load."""
+
+    light_current_a: float | None = quantity_key(
+        "light_current", unit="A", low=0, high=1000, about="0: at rest", example=0.5
+    )
+    light_v: float | None = quantity_key(
+        "light_voltage", unit="V", low=0.1, high=500, about="read with it", example=11.9
+    )
+    heavy_current_a: float | None = quantity_key(
+        "heavy_current", unit="A", low=0.001, high=1000, about="the heavy load", example=8
+    )
+    heavy_v: float | None = quantity_key(
+        "heavy_voltage", unit="V", low=0.1, high=500, about="read with it", example=11.2
+    )
+    duration_s: float | None = quantity_key(
+        "seconds", unit="s", low=0.001, high=100000, about="how long the heavy load was on",
+        example=10, unit_in_name=True,
+    )  # fmt: skip
+    temperature_degc: float | None = quantity_key(
+        "temperature", unit="degC", low=-60, high=90, about="of the cells", example=20
+    )
+
+    @model_validator(mode="after")
+    def _sags(self) -> TwoLoadReading:
+        values = (self.light_current_a, self.light_v, self.heavy_current_a, self.heavy_v)
+        if None in values:
+            reject("needs light_current, light_voltage, heavy_current and heavy_voltage")
+        light_a, light_v, heavy_a, heavy_v = (value or 0.0 for value in values)
+        if heavy_a <= light_a or heavy_v >= light_v:
+            reject("the heavy load must draw more current at a lower voltage than the light")
+        return self
+
+
+class Condition(Section):
+    """``[measured.condition]``: what the eye, the nose and the hand tell of cells or pack."""
+
+    dented: Flag | None = entry("dented, pierced or torn", example=False)
+    swollen_fraction: float | None = quantity_key(
+        "swollen", unit="dimensionless", low=0, high=5, about="growth in thickness since new",
+        example=0.0,
+    )  # fmt: skip
+    leaking: Flag | None = entry("wet, sticky or crusted", example=False)
+    smells: Flag | None = entry("a sweet or sharp smell", example=False)
+    warm_at_rest: Flag | None = entry("warm without any load", example=False)
+    was_shorted: Flag | None = entry("flashed or shorted during the build", example=False)
+    was_wet: Flag | None = entry("has been under water", example=False)
+    time_below_floor_s: float | None = quantity_key(
+        "time_below_floor", unit="day", low=0, high=10000, about="time spent below 2 V per cell",
+        example=0,
+    )  # fmt: skip
+    first_charge: Flag | None = entry("whether it has never been charged yet", example=True)
+
+
+class Measured(Section):
+    """``[measured]``: figures read from this very pack; they go before computed ones."""
+
+    cell_resistance_ohm: float | None = quantity_key(
+        "cell_resistance", unit="mohm", low=0.01, high=100000, about="of one cell at 20 degC or so",
+        example=24,
+    )  # fmt: skip
+    cell_resistance_spread_fraction: float | None = quantity_key(
+        "cell_resistance_spread", unit="dimensionless", low=0, high=1, about="how sure, one side",
+        example=0.05,
+    )  # fmt: skip
+    cell_capacity_ah: float | None = quantity_key(
+        "cell_capacity", unit="A*h", low=0.001, high=1000, about="of one cell", example="2450 mAh"
+    )
+    pack_resistance_ohm: float | None = quantity_key(
+        "pack_resistance", unit="mohm", low=0.01, high=100000, about="between the connectors",
+        example=90,
+    )  # fmt: skip
+    heat_loss_w_per_k: float | None = quantity_key(
+        "heat_loss", unit="W/K", low=0.0001, high=100, about="per cell, from a re-fit", example=0.07
+    )
+    added_thermal_mass_j_per_k: float | None = quantity_key(
+        "added_thermal_mass", unit="J/K", low=0, high=100000, about="per cell, from a re-fit",
+        example=40,
+    )  # fmt: skip
+    from_log: Text | None = entry("the log these came from", example="bench 1C")
+    two_load: TwoLoadReading | None = entry("a reading under two loads")
+    cells: FilePath | None = entry(
+        "CSV with one row a cell: volts, capacity, resistance, days of rest", example="intake.csv"
+    )
+    group_voltages_v: tuple[float, ...] = quantity_key(
+        "group_voltages", unit="V", low=-6, high=6, about="at rest, from the negative end",
+        example=["3.71 V", "3.70 V", "3.71 V"], many=True,
+    )  # fmt: skip
+    temperature_degc: float | None = quantity_key(
+        "temperature", unit="degC", low=-60, high=120, about="of the cells now", example=20
+    )
+    condition: Condition | None = entry("what it looks, smells and feels like")
+
+
+class RankWeights(Section):
+    """``[preferences.weights]``: how much each thing counts; 0 leaves it out."""
+
+    safety: float = entry("margin to the limits", example=3.0, default=3.0, ge=0, le=100)
+    run_time: float = entry("run time", example=1.0, default=1.0, ge=0, le=100)
+    burst: float = entry("headroom for bursts", example=1.0, default=1.0, ge=0, le=100)
+    temperature: float = entry("cool cells", example=1.0, default=1.0, ge=0, le=100)
+    mass: float = entry("low mass", example=1.0, default=1.0, ge=0, le=100)
+    volume: float = entry("room left over", example=0.5, default=0.5, ge=0, le=100)
+    cycle_life: float = entry("many cycles", example=0.5, default=0.5, ge=0, le=100)
+    charge_time: float = entry("quick charge", example=0.5, default=0.5, ge=0, le=100)
+    price: float = entry("low price, where known", example=0.0, default=0.0, ge=0, le=100)
+
+
+class Preferences(Section):
+    """``[preferences]``: what the shortlist should favour or leave out."""
+
+    weights: RankWeights | None = entry("how much each thing counts")
+    families: tuple[Literal["nca", "nmc", "lco", "lmo", "lfp", "lto", "na_ion"], ...] = entry(
+        "chemistries wanted; left out: all", example=["nca", "nmc"], default=()
+    )
+    forms: tuple[Literal["cylinder", "pouch", "prism"], ...] = entry(
+        "forms wanted; left out: all", example=["cylinder"], default=()
+    )
+    only_cells: tuple[Text, ...] = entry(
+        "only these cells", example=["Samsung SDI INR18650-25R"], default=()
+    )
+    never_cells: tuple[Text, ...] = entry("never these cells", example=["Old cell"], default=())
+    series_min: Count | None = entry("fewest in series", example=3, ge=1, le=60)
+    series_max: Count | None = entry("most in series", example=4, ge=1, le=60)
+    parallel_max: Count | None = entry("most in parallel", example=2, ge=1, le=200)
+    mass_max_kg: float | None = quantity_key(
+        "mass_max", unit="g", low=1, high=1e6, about="heaviest pack wanted", example=300
+    )
+
+    @model_validator(mode="after")
+    def _is_ordered(self) -> Preferences:
+        if self.series_min and self.series_max and self.series_min > self.series_max:
+            reject(f"series_min ({self.series_min}) is above series_max ({self.series_max})")
+        return self
+
+
+class Storage(Section):
+    """``[storage]``: between uses, and over the years."""
+
+    duration_s: float | None = quantity_key(
+        "days", unit="day", low=0, high=20000, about="how long at a stretch", example=120,
+        unit_in_name=True,
+    )  # fmt: skip
+    temperature_degc: float | None = quantity_key(
+        "temperature", unit="degC", low=-60, high=90, about="where it is kept", example=18
+    )
+    soc_fraction: float | None = quantity_key(
+        "soc", unit="dimensionless", low=0, high=1, about="charge it is put away with", example=0.5
+    )
+    humidity_fraction: float | None = quantity_key(
+        "humidity", unit="dimensionless", low=0, high=1, about="relative humidity", example=0.5
+    )
+    in_parked_car: Flag | None = entry("whether it stays in a car", example=False)
+    out_of_reach: Flag | None = entry("whether children and pets cannot get at it", example=True)
+    uses_per_week: float | None = entry(
+        "charges used in a week, for its life", example=2.0, ge=0, le=1000
+    )
+    service_life_s: float | None = quantity_key(
+        "service_life", unit="day", low=0, high=20000, about="how long it must serve",
+        example="3 year",
+    )  # fmt: skip
+
+
+class Carrying(Section):
+    """``[carrying]``: how it travels."""
+
+    mode: Literal["hand", "car", "air", "post", "courier", "air_cargo", "none"] | None = entry(
+        "hand, car, air, post, courier, air_cargo or none", example="car"
+    )
+    flights: Count | None = entry("flights planned with it", example=0, ge=0, le=10000)
+    bag: Literal["cabin", "checked"] | None = entry("in which bag by air", example="cabin")
+    spare: Flag | None = entry("whether it travels outside the device", example=False)
+    terminals_covered: Flag | None = entry("whether nothing can touch its contacts", example=True)
+    tested_to_un38_3: Flag | None = entry(
+        "whether this pack design has a UN 38.3 test report", example=False
+    )
+    soc_fraction: float | None = quantity_key(
+        "soc", unit="dimensionless", low=0, high=1, about="charge it travels with", example=0.3
+    )
