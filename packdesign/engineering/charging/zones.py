@@ -1,7 +1,7 @@
 """Temperature zones of charging: how much current and voltage a cell may get at a temperature.
 
 A cell's own printed bands come first, then the published cool, normal and warm zones inside the
-limits of the cell. The printed bands are in :mod:`packdesign.engineering.charging.zone_table`.
+limits of the cell.
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ from enum import StrEnum
 from typing import Final
 
 from packdesign.data.cells import Cell, Family
-from packdesign.engineering.charging.zone_table import PRINTED_BANDS, PrintedBands
+from packdesign.data.charge_tables import ChargeBand, printed_charge_bands
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["ChargeZone", "ZoneName", "charge_zone", "charge_zones", "printed_bands_of"]
+__all__ = ["ChargeZone", "ZoneName", "charge_zone", "charge_zones"]
 
 COOL_FRACTION: Final = 0.20
 # share of the set current between T1 and T2: TI BQ25606 sheet (2017, revised 2021), JEITA section
@@ -68,18 +68,6 @@ class ChargeZone:
         return self.charge_a > 0
 
 
-def printed_bands_of(cell: Cell) -> PrintedBands | None:
-    """Give the bands printed for this very part number, or None.
-
-    Parameters
-    ----------
-    cell : Cell
-        The cell.
-    """
-    key = "".join(letter for letter in cell.part_number.upper() if letter.isalnum())
-    return PRINTED_BANDS.get(key)
-
-
 def charge_zones(cell: Cell, *, wanted_a: float | None = None) -> tuple[ChargeZone, ...]:
     """Give the zones of a cell from the coldest to the hottest, without gaps.
 
@@ -107,10 +95,10 @@ def charge_zones(cell: Cell, *, wanted_a: float | None = None) -> tuple[ChargeZo
     temperature. Above the cell's limit it is a stop always.
     """
     set_a = _set_current(cell, wanted_a=wanted_a)
-    printed = printed_bands_of(cell)
+    printed = printed_charge_bands(cell.part_number)
     inner = (
         _printed_zones(cell, printed, set_a=set_a)
-        if printed is not None
+        if printed
         else _guideline_zones(cell, set_a=set_a)
     )
     cold = ChargeZone(
@@ -178,18 +166,20 @@ def _set_current(cell: Cell, *, wanted_a: float | None) -> float:
     raise OutOfRangeError(msg)
 
 
-def _printed_zones(cell: Cell, printed: PrintedBands, *, set_a: float) -> tuple[ChargeZone, ...]:
+def _printed_zones(
+    cell: Cell, printed: tuple[ChargeBand, ...], *, set_a: float
+) -> tuple[ChargeZone, ...]:
     return tuple(
         ChargeZone(
             name=ZoneName.PRINTED,
             low_degc=band.low_degc,
             high_degc=band.high_degc,
-            charge_a=min(set_a, band.crate * cell.capacity_ah),
+            charge_a=min(set_a, band.c_rate * cell.capacity_ah),
             full_v=cell.full_v,
-            basis=Basis.DATASHEET,
-            source=printed.source,
+            basis=band.basis,
+            source=band.source,
         )
-        for band in printed.bands
+        for band in printed
     )
 
 
