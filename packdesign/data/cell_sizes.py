@@ -15,6 +15,10 @@ __all__ = ["code_dimensions_m", "outer_volume_l"]
 _SHORTEST_MM: Final = 20.0
 """No cylinder of the trade is shorter: "38120" must mean 120 mm, "18650" 65.0 mm."""
 
+_TENTHS_FROM: Final = 20.0
+"""A pouch code gives the thickness in tenths of a millimetre below 10 mm ("80" is 8.0 mm), in whole
+millimetres from 10 on ("103450" is 10 x 34 x 50 mm); pouches under 2.0 mm are not expected."""
+
 
 def code_dimensions_m(size_code: str, *, form: CellForm) -> tuple[float, ...] | None:
     """Dimensions that a size code stands for.
@@ -50,7 +54,8 @@ def code_dimensions_m(size_code: str, *, form: CellForm) -> tuple[float, ...] | 
         return (float(size_code[:2]) / 1000, length_mm / 1000)
     if form is not CellForm.CYLINDER and len(size_code) == 6:
         thickness, width, length = (float(size_code[i : i + 2]) for i in (0, 2, 4))
-        return (thickness / 10_000, width / 1000, length / 1000)
+        thickness_mm = thickness if thickness < _TENTHS_FROM else thickness / 10
+        return (thickness_mm / 1000, width / 1000, length / 1000)
     return None
 
 

@@ -18,13 +18,14 @@ from packdesign.data.chemistry_records import (
     FamilyLimits,
     PulseRatios,
     RatioTable,
+    SheetRatio,
 )
 from packdesign.data.csv_reader import Columns, Row, read_rows
 from packdesign.data.folder import table_path
 from packdesign.data.ocv import family_ocv, ocv_for
 from packdesign.foundation.basis import Band, Basis, weakest
 
-__all__ = ["Chemistry", "load_chemistry", "ocv_for"]
+__all__ = ["Chemistry", "SheetRatio", "load_chemistry", "ocv_for", "sheet_ratios"]
 
 _RATIOS = ("ratio_low", "ratio", "ratio_high")
 _BASIS_SOURCE = ("basis", "source")
@@ -91,6 +92,19 @@ def load_chemistry(family: Family) -> Chemistry:
         specific_heat_source=heat.needed_text("source"),
         capacity=_capacity(family),
         limits=_limits(_rows_of("limits", family)[0]),
+    )
+
+
+@functools.cache
+def sheet_ratios() -> tuple[SheetRatio, ...]:
+    """Give every sheet that prints both a DC resistance and a 1 kHz impedance."""
+    return tuple(
+        SheetRatio(
+            ratio=row.needed("ratio"),
+            ac_is_maximum=row.text("ac_kind") == "maximum",
+            dc_pulse_s=row.number("dc_pulse_s"),
+        )
+        for row in _table("ac_to_dc")
     )
 
 

@@ -11,7 +11,7 @@ from packdesign.data.cells import Family
 from packdesign.data.ocv import OcvCurve
 from packdesign.foundation.basis import Band, Basis
 
-__all__ = ["CapacityAtRate", "Chemistry", "FamilyLimits", "PulseRatios", "RatioTable"]
+__all__ = ["CapacityAtRate", "Chemistry", "FamilyLimits", "PulseRatios", "RatioTable", "SheetRatio"]
 
 FloatArray = NDArray[np.float64]
 
@@ -73,6 +73,18 @@ class CapacityAtRate:
     fraction: FloatArray
     basis: Basis
     source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetRatio:
+    """DC resistance over 1 kHz impedance, both of one sheet."""
+
+    ratio: float
+    """DC over AC, as printed. [-]"""
+    ac_is_maximum: bool
+    """True where the impedance is printed as a maximum."""
+    dc_pulse_s: float | None
+    """Length of the DC pulse; ``None`` where not printed. [s]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
