@@ -20,31 +20,51 @@ from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.cell_model import (
     SOC_GRID,
     TEMPERATURE_GRID_DEGC,
+    CellModel,
     asinh_share,
     thermal_voltage_v,
 )
 from packdesign.engineering.discharge.run import PackModel
 from packdesign.engineering.thermal.two_node import two_node_step
 
-__all__ = ["Batch", "Moment", "State", "Step", "advance", "concatenate", "moment", "stack"]
+__all__ = [
+    "Batch",
+    "Moment",
+    "State",
+    "Step",
+    "Tables",
+    "advance",
+    "concatenate",
+    "moment",
+    "stack",
+]
 
 Rows = TypeVar("Rows")
 
-_LAST_SOC = SOC_GRID.size - 2
-_LAST_DEGC = TEMPERATURE_GRID_DEGC.size - 2
 _CURRENT_ROUNDS = 3
 """Rounds in which current and charge-transfer resistance settle on each other."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Batch:
-    """Parameters of n packs; every array has n rows, tables have one column a grid point."""
+class Tables:
+    """Tables of the m different cells among the packs, one row a cell, laid end to end."""
 
     ocv_v: FloatArray
     entropic_v_per_k: FloatArray
     soc_factor: FloatArray
     ohmic_temperature_factor: FloatArray
     transfer_temperature_factor: FloatArray
+    empty_soc: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """Parameters of n packs: shared tables, and one row a pack of everything else."""
+
+    tables: Tables
+    table_row: NDArray[np.intp]
+    """Row of the tables that belongs to each pack. Shape (n,)."""
+    ocv_shift_v: FloatArray
     capacity_as: FloatArray
     ohmic_ohm: FloatArray
     transfer_ohm: FloatArray
@@ -68,7 +88,12 @@ class Batch:
 
     def rows(self, keep: NDArray[np.intp]) -> Batch:
         """Make a batch of some of the packs."""
-        return Batch(**{each.name: getattr(self, each.name)[keep] for each in fields(self)})
+        parts = {
+            each.name: getattr(self, each.name)[keep]
+            for each in fields(self)
+            if each.name != "tables"
+        }
+        return Batch(tables=self.tables, **parts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,10 +124,9 @@ class Moment:
     cell_v: FloatArray
     beyond: NDArray[np.bool_]
     """Where the power asked for has no solution; the figures are those of the largest power."""
-    shape: FloatArray
-    """Resistance relative to 50 % charge. [-]"""
     slow_factor: FloatArray
     """RC resistance relative to 50 % charge and 25 degC. [-]"""
+    entropic_v_per_k: FloatArray
     instant_ohm: FloatArray
     """Of a cell. [ohm]"""
 
@@ -136,12 +160,11 @@ def stack(packs: Sequence[PackModel], *, ambient_degc: FloatArray) -> Batch:
     """
     cells = [pack.cell for pack in packs]
     thermal = [pack.thermal for pack in packs]
+    tables, table_row = _shared_tables(cells)
     return Batch(
-        ocv_v=np.stack([cell.ocv_v for cell in cells]),
-        entropic_v_per_k=np.stack([cell.entropic_v_per_k for cell in cells]),
-        soc_factor=np.stack([cell.soc_factor for cell in cells]),
-        ohmic_temperature_factor=np.stack([cell.ohmic_temperature_factor for cell in cells]),
-        transfer_temperature_factor=np.stack([cell.transfer_temperature_factor for cell in cells]),
+        tables=tables,
+        table_row=table_row,
+        ocv_shift_v=np.array([cell.ocv_shift_v for cell in cells]),
         capacity_as=np.array([cell.capacity_ah * constants.hour for cell in cells]),
         ohmic_ohm=np.array([cell.ohmic_ohm for cell in cells]),
         transfer_ohm=np.array([cell.charge_transfer_ohm for cell in cells]),
@@ -160,15 +183,33 @@ def stack(packs: Sequence[PackModel], *, ambient_degc: FloatArray) -> Batch:
     )
 
 
+def _shared_tables(cells: Sequence[CellModel]) -> tuple[Tables, NDArray[np.intp]]:
+    """Lay each different set of tables down once; packs that share a cell share its row."""
+    names = [each.name for each in fields(Tables)]
+    rows: dict[tuple[int, ...], int] = {}
+    first: list[CellModel] = []
+    table_row = np.empty(len(cells), dtype=np.intp)
+    for place, cell in enumerate(cells):
+        key = tuple(id(getattr(cell, name)) for name in names)
+        if key not in rows:
+            rows[key] = len(first)
+            first.append(cell)
+        table_row[place] = rows[key]
+    laid = {name: np.concatenate([getattr(cell, name) for cell in first]) for name in names}
+    return Tables(**laid), table_row
+
+
 def concatenate(parts: Sequence[Rows]) -> Rows:
     """Lay several records of rows, all of one kind, under each other."""
     first: Any = parts[0]
-    return type(first)(  # type: ignore[no-any-return]
-        **{
-            each.name: np.concatenate([getattr(part, each.name) for part in parts])
-            for each in fields(first)
-        }
-    )
+    laid = {
+        each.name: np.concatenate([getattr(part, each.name) for part in parts])
+        for each in fields(first)
+        if each.name != "tables"
+    }
+    if isinstance(first, Batch):
+        return type(first)(tables=first.tables, **laid)  # type: ignore[return-value]
+    return type(first)(**laid)  # type: ignore[no-any-return]
 
 
 def moment(batch: Batch, state: State, *, demand_a: FloatArray, demand_w: FloatArray) -> Moment:
@@ -191,18 +232,17 @@ def moment(batch: Batch, state: State, *, demand_a: FloatArray, demand_w: FloatA
     one a pack takes. R depends on the current through the charge transfer, so the two are found in
     rounds, from the small-current resistance downward.
     """
-    soc_index, soc_part = _place(state.soc, SOC_GRID, _LAST_SOC)
-    degc_index, degc_part = _place(state.cell_degc, TEMPERATURE_GRID_DEGC, _LAST_DEGC)
-    shape = _look_up(batch.soc_factor, soc_index, soc_part)
-    slow_factor = shape * _look_up(batch.ohmic_temperature_factor, degc_index, degc_part)
-    transfer = (
-        batch.transfer_ohm
-        * shape
-        * _look_up(batch.transfer_temperature_factor, degc_index, degc_part)
-    )
+    tables = batch.tables
+    at_degc = _place(state.cell_degc, TEMPERATURE_GRID_DEGC, batch.table_row)
+    empty = _look_up(tables.empty_soc, at_degc)
+    at_soc = _place((state.soc - empty) / (1.0 - empty), SOC_GRID, batch.table_row)
+    shape = _look_up(tables.soc_factor, at_soc)
+    slow_factor = shape * _look_up(tables.ohmic_temperature_factor, at_degc)
+    transfer = batch.transfer_ohm * shape * _look_up(tables.transfer_temperature_factor, at_degc)
     ohmic = batch.ohmic_ohm * slow_factor
     scale_v = thermal_voltage_v(state.cell_degc)
-    inner_cell_v = _look_up(batch.ocv_v, soc_index, soc_part) - state.fast_v - state.slow_v
+    open_v = _look_up(tables.ocv_v, at_soc) + batch.ocv_shift_v
+    inner_cell_v = open_v - state.fast_v - state.slow_v
     inner_v = batch.series * inner_cell_v
     instant = ohmic + transfer
     for _ in range(_CURRENT_ROUNDS):
@@ -220,8 +260,8 @@ def moment(batch: Batch, state: State, *, demand_a: FloatArray, demand_w: FloatA
         voltage_v=voltage,
         cell_v=cell_v,
         beyond=root < 0,
-        shape=shape,
         slow_factor=slow_factor,
+        entropic_v_per_k=_look_up(tables.entropic_v_per_k, at_soc),
         instant_ohm=instant,
     )
 
@@ -258,7 +298,7 @@ def advance(
     begin = start or moment(batch, state, demand_a=demand_a, demand_w=demand_w)
     half = _carried(batch, state, begin, step_s / 2, with_heat=False)
     middle = moment(batch, half, demand_a=demand_a, demand_w=demand_w)
-    end = _carried(batch, state, middle, step_s, with_heat=True, soc_middle=half.soc)
+    end = _carried(batch, state, middle, step_s, with_heat=True)
     return Step(state=end, middle=middle)
 
 
@@ -269,7 +309,6 @@ def _carried(
     step_s: FloatArray,
     *,
     with_heat: bool,
-    soc_middle: FloatArray | None = None,
 ) -> State:
     """Carry the state over ``step_s`` with the current and resistances of ``at``."""
     cell_a = at.current_a / batch.parallel
@@ -285,15 +324,11 @@ def _carried(
         fast_v=fast_v,
         slow_v=slow_v,
     )
-    if not with_heat or soc_middle is None:
+    if not with_heat:
         return moved
-    index, part = _place(soc_middle, SOC_GRID, _LAST_SOC)
     kelvin = state.cell_degc + constants.zero_Celsius
     heat_w = cell_a * (
-        at.instant_ohm * cell_a
-        + fast_mean_v
-        + slow_mean_v
-        - kelvin * _look_up(batch.entropic_v_per_k, index, part)
+        at.instant_ohm * cell_a + fast_mean_v + slow_mean_v - kelvin * at.entropic_v_per_k
     )
     cell_degc, surface_degc = two_node_step(
         state.cell_degc,
@@ -320,14 +355,17 @@ def _relaxed(
     return after, mean
 
 
-def _place(value: FloatArray, grid: FloatArray, last: int) -> tuple[NDArray[np.intp], FloatArray]:
-    """Interval of an even grid in which each value lies, and how far along; ends are held."""
-    along = (value - grid[0]) / (grid[1] - grid[0])
-    index = np.clip(along.astype(np.intp), 0, last)
-    return index, np.clip(along - index, 0.0, 1.0)
+def _place(
+    value: FloatArray, grid: FloatArray, table_row: NDArray[np.intp]
+) -> tuple[NDArray[np.intp], FloatArray]:
+    """Entry below each value in tables on an even grid, and how far past it; ends are held."""
+    last = float(grid.size - 1)
+    along = np.minimum(np.maximum((value - grid[0]) / (grid[1] - grid[0]), 0.0), last)
+    index = np.minimum(along.astype(np.intp), grid.size - 2)
+    return index + table_row * grid.size, along - index
 
 
-def _look_up(table: FloatArray, index: NDArray[np.intp], part: FloatArray) -> FloatArray:
-    row = np.arange(len(index))
-    low = table[row, index]
-    return np.asarray(low + (table[row, index + 1] - low) * part)
+def _look_up(table: FloatArray, place: tuple[NDArray[np.intp], FloatArray]) -> FloatArray:
+    entry, part = place
+    low = table.take(entry)
+    return np.asarray(low + (table.take(entry + 1) - low) * part)

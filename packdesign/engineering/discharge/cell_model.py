@@ -74,10 +74,14 @@ class CellModel:
     """Ohmic and RC resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     transfer_temperature_factor: FloatArray
     """Charge-transfer resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
+    empty_soc: FloatArray
+    """State of charge out of reach in the cold, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     heat_capacity_j_per_k: float
     cutoff_v: float
     full_v: float
     discharge_max_degc: float
+    ocv_shift_v: float = 0.0
+    """Added to the open-circuit voltage everywhere; for bands and fits. [V]"""
     spread: ModelSpread
     basis: Basis
     bases: dict[str, str] = field(default_factory=dict)
@@ -99,15 +103,34 @@ class CellModel:
                 msg = f"{self.name}: {what} must stand on the {SOC_GRID.size} points of SOC_GRID"
                 raise OutOfRangeError(msg)
 
-    def ocv_at(self, soc: float) -> float:
+    def reach(self, *, soc: float, temperature_degc: float) -> float:
+        """Share of the charge within reach at this temperature that is left. [-]
+
+        Tables over state of charge are read at this figure, so that the whole curve is run through
+        even where the cold keeps the last charge out of reach.
+
+        Parameters
+        ----------
+        soc : float
+            State of charge, 0 to 1. [-]
+        temperature_degc : float
+            Cell temperature. [degC]
+        """
+        empty = float(np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.empty_soc))
+        return (soc - empty) / (1.0 - empty)
+
+    def ocv_at(self, soc: float, *, temperature_degc: float = 25.0) -> float:
         """Open-circuit voltage at a state of charge. [V]
 
         Parameters
         ----------
         soc : float
             State of charge, 0 to 1. [-]
+        temperature_degc : float
+            Cell temperature. [degC]
         """
-        return float(np.interp(soc, SOC_GRID, self.ocv_v))
+        reach = self.reach(soc=soc, temperature_degc=temperature_degc)
+        return float(np.interp(reach, SOC_GRID, self.ocv_v)) + self.ocv_shift_v
 
     def soc_at(self, ocv_v: float) -> float:
         """State of charge at a rested voltage. [-]
@@ -117,7 +140,7 @@ class CellModel:
         ocv_v : float
             Rested voltage. [V]
         """
-        return float(np.interp(ocv_v, self.ocv_v, SOC_GRID))
+        return float(np.interp(ocv_v - self.ocv_shift_v, self.ocv_v, SOC_GRID))
 
     def instant_ohm(self, *, soc: float, temperature_degc: float, current_a: float) -> float:
         """Instant resistance at one state of charge, temperature and cell current. [ohm]
@@ -131,7 +154,7 @@ class CellModel:
         current_a : float
             Current of the cell. [A]
         """
-        shape = float(np.interp(soc, SOC_GRID, self.soc_factor))
+        shape = self._shape(soc, temperature_degc)
         grid = TEMPERATURE_GRID_DEGC
         ohmic = self.ohmic_ohm * float(
             np.interp(temperature_degc, grid, self.ohmic_temperature_factor)
@@ -143,6 +166,10 @@ class CellModel:
         reduced = transfer * shape * abs(current_a) / scale_v
         return shape * (ohmic + transfer * float(asinh_share(np.asarray(reduced))))
 
+    def _shape(self, soc: float, temperature_degc: float) -> float:
+        reach = self.reach(soc=soc, temperature_degc=temperature_degc)
+        return float(np.interp(reach, SOC_GRID, self.soc_factor))
+
     def rc_ohm_at(self, *, soc: float, temperature_degc: float) -> tuple[float, float]:
         """Resistance of the two RC elements at one state of charge and temperature. [ohm]
 
@@ -153,7 +180,7 @@ class CellModel:
         temperature_degc : float
             Cell temperature. [degC]
         """
-        factor = float(np.interp(soc, SOC_GRID, self.soc_factor)) * float(
+        factor = self._shape(soc, temperature_degc) * float(
             np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.ohmic_temperature_factor)
         )
         return self.rc_ohm[0] * factor, self.rc_ohm[1] * factor

@@ -107,6 +107,7 @@ def _fingerprint(pack: PackModel, demand: Demand) -> str:
         cell.soc_factor,
         cell.ohmic_temperature_factor,
         cell.transfer_temperature_factor,
+        cell.empty_soc,
         np.array([*cell.rc_time_s, cell.full_v, pack.series, pack.parallel]),
         demand.duration_s,
         demand.current_a,

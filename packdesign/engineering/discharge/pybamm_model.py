@@ -1,9 +1,10 @@
 """The pack as a PyBaMM model: Thevenin with two RC elements, lumped heat, a mixed demand.
 
-PyBaMM's own equivalent circuit is used, with two parts replaced: the entropic coefficient is a
-table over state of charge (over voltage it would be ambiguous on a flat LFP curve), and the current
-solves "current asked for plus power asked for" at the pack's terminals. Scalars are inputs, so one
-built model serves every pack that shares its tables and its demand.
+PyBaMM's own equivalent circuit is used, with two parts replaced. Open-circuit voltage and entropic
+coefficient are tables over the charge within reach at the cell's temperature; the coefficient over
+voltage, as PyBaMM has it, would be ambiguous on a flat LFP curve. And the current solves "current
+asked for plus power asked for" at the pack's terminals. Scalars are inputs: one built model serves
+every pack that shares its tables and its demand.
 
 PyBaMM is imported inside the functions: it costs over a second.
 """
@@ -11,6 +12,7 @@ PyBaMM is imported inside the functions: it costs over a second.
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from typing import Any, Final
 
 import numpy as np
@@ -51,70 +53,87 @@ def cell_parameter_values(cell: CellModel) -> Any:
     pybamm.ParameterValues
         Complete but for the inputs.
     """
-    pybamm = import_pybamm()
-    scalar = pybamm.InputParameter
+    functions = _CellFunctions(import_pybamm(), cell)
+    inputs = (
+        "Initial SoC",
+        "Initial temperature [K]",
+        "Cell capacity [A.h]",
+        "Ambient temperature [K]",
+        "Lower voltage cut-off [V]",
+        "Cell thermal mass [J/K]",
+        "Cell-jig heat transfer coefficient [W/K]",
+        "Jig thermal mass [J/K]",
+        "Jig-air heat transfer coefficient [W/K]",
+    )
+    fixed = {
+        "Nominal cell capacity [A.h]": cell.capacity_ah,
+        "Current function [A]": cell.capacity_ah,
+        "Upper voltage cut-off [V]": 1.5 * cell.full_v,
+        "Element-1 initial overpotential [V]": 0,
+        "Element-2 initial overpotential [V]": 0,
+    }
+    tabulated = {
+        "Open-circuit voltage [V]": functions.open_v,
+        "Entropic change [V/K]": functions.entropic_v_per_k,
+        "R0 [Ohm]": functions.instant_ohm,
+        "R1 [Ohm]": functions.rc_ohm("fast_ohm"),
+        "C1 [F]": functions.rc_farad("fast_ohm", time_s=cell.rc_time_s[0]),
+        "R2 [Ohm]": functions.rc_ohm("slow_ohm"),
+        "C2 [F]": functions.rc_farad("slow_ohm", time_s=cell.rc_time_s[1]),
+    }
+    return import_pybamm().ParameterValues(dict.fromkeys(inputs, "[input]") | fixed | tabulated)
 
-    def table(values: FloatArray, grid: FloatArray, at: Any) -> Any:
-        return pybamm.Interpolant(grid, values, at, interpolator="linear")
 
-    def ocv(soc: Any) -> Any:
-        return table(cell.ocv_v, SOC_GRID, soc)
+class _CellFunctions:
+    """The tables of a cell as functions of PyBaMM symbols: temperature, current, charge."""
 
-    def shape(soc: Any) -> Any:
-        return table(cell.soc_factor, SOC_GRID, soc)
+    def __init__(self, pybamm: Any, cell: CellModel) -> None:
+        self._pybamm = pybamm
+        self._cell = cell
 
-    def ohmic_factor(degc: Any) -> Any:
-        return table(cell.ohmic_temperature_factor, TEMPERATURE_GRID_DEGC, degc)
+    def open_v(self, degc: Any, soc: Any) -> Any:
+        shift_v = self._pybamm.InputParameter("ocv_shift_v")
+        return self._over_soc(self._cell.ocv_v, degc, soc) + shift_v
 
-    def instant(degc: Any, current: Any, soc: Any) -> Any:
-        transfer = (
-            scalar("transfer_ohm")
-            * shape(soc)
-            * table(cell.transfer_temperature_factor, TEMPERATURE_GRID_DEGC, degc)
-        )
+    def entropic_v_per_k(self, degc: Any, soc: Any) -> Any:
+        return self._over_soc(self._cell.entropic_v_per_k, degc, soc)
+
+    def instant_ohm(self, degc: Any, current: Any, soc: Any) -> Any:
+        pybamm, cell = self._pybamm, self._cell
+        factor = self._over_degc(cell.transfer_temperature_factor, degc)
+        shape = self._over_soc(cell.soc_factor, degc, soc)
+        transfer = pybamm.InputParameter("transfer_ohm") * shape * factor
         scale_v = 2 * pybamm.constants.R * (degc + ZERO_CELSIUS_K) / pybamm.constants.F
         reduced = transfer * pybamm.sqrt(current**2 + 1e-12) / scale_v
-        return scalar("ohmic_ohm") * shape(soc) * ohmic_factor(degc) + transfer * (
-            pybamm.arcsinh(reduced) / reduced
-        )
+        ohmic = pybamm.InputParameter("ohmic_ohm") * self._slow_factor(degc, soc)
+        return ohmic + transfer * (pybamm.arcsinh(reduced) / reduced)
 
-    def rc(name: str) -> Any:
+    def rc_ohm(self, name: str) -> Callable[[Any, Any, Any], Any]:
         def ohm(degc: Any, current: Any, soc: Any) -> Any:
-            return scalar(name) * shape(soc) * ohmic_factor(degc)
+            return self._pybamm.InputParameter(name) * self._slow_factor(degc, soc)
 
         return ohm
 
-    def farad(name: str, time_s: float) -> Any:
-        def capacitance(degc: Any, current: Any, soc: Any) -> Any:
-            return time_s / rc(name)(degc, current, soc)
+    def rc_farad(self, name: str, *, time_s: float) -> Callable[[Any, Any, Any], Any]:
+        ohm = self.rc_ohm(name)
 
-        return capacitance
+        def farad(degc: Any, current: Any, soc: Any) -> Any:
+            return time_s / ohm(degc, current, soc)
 
-    return pybamm.ParameterValues(
-        {
-            "Initial SoC": "[input]",
-            "Initial temperature [K]": "[input]",
-            "Cell capacity [A.h]": "[input]",
-            "Nominal cell capacity [A.h]": cell.capacity_ah,
-            "Ambient temperature [K]": "[input]",
-            "Current function [A]": cell.capacity_ah,
-            "Upper voltage cut-off [V]": 1.5 * cell.full_v,
-            "Lower voltage cut-off [V]": "[input]",
-            "Cell thermal mass [J/K]": "[input]",
-            "Cell-jig heat transfer coefficient [W/K]": "[input]",
-            "Jig thermal mass [J/K]": "[input]",
-            "Jig-air heat transfer coefficient [W/K]": "[input]",
-            "Open-circuit voltage [V]": ocv,
-            "R0 [Ohm]": instant,
-            "R1 [Ohm]": rc("fast_ohm"),
-            "C1 [F]": farad("fast_ohm", cell.rc_time_s[0]),
-            "R2 [Ohm]": rc("slow_ohm"),
-            "C2 [F]": farad("slow_ohm", cell.rc_time_s[1]),
-            "Element-1 initial overpotential [V]": 0,
-            "Element-2 initial overpotential [V]": 0,
-            "Entropic change [V/K]": lambda soc: table(cell.entropic_v_per_k, SOC_GRID, soc),
-        }
-    )
+        return farad
+
+    def _slow_factor(self, degc: Any, soc: Any) -> Any:
+        shape = self._over_soc(self._cell.soc_factor, degc, soc)
+        return shape * self._over_degc(self._cell.ohmic_temperature_factor, degc)
+
+    def _over_degc(self, values: FloatArray, degc: Any) -> Any:
+        grid = TEMPERATURE_GRID_DEGC
+        return self._pybamm.Interpolant(grid, values, degc, interpolator="linear")
+
+    def _over_soc(self, values: FloatArray, degc: Any, soc: Any) -> Any:
+        empty = self._over_degc(self._cell.empty_soc, degc)
+        reach = self._pybamm.maximum(0, (soc - empty) / (1 - empty))
+        return self._pybamm.Interpolant(SOC_GRID, values, reach, interpolator="linear")
 
 
 def pack_inputs(pack: PackModel, conditions: Conditions) -> dict[str, float]:
@@ -136,6 +155,7 @@ def pack_inputs(pack: PackModel, conditions: Conditions) -> dict[str, float]:
         "fast_ohm": cell.rc_ohm[0],
         "slow_ohm": cell.rc_ohm[1],
         "path_ohm": pack.path_ohm,
+        "ocv_shift_v": cell.ocv_shift_v,
         "limit_degc": cell.discharge_max_degc if limit_degc is None else limit_degc,
         "Initial SoC": conditions.start_soc,
         "Initial temperature [K]": start_k,
@@ -191,12 +211,21 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
         power = pybamm.minimum(asked_w, 0.9999 * largest_w(variables)) if has_power else 0
         return (current - asked_a) * terminal_v(variables) - power
 
-    class Entropic(pybamm.equivalent_circuit_elements.OCVElement):  # type: ignore[misc,name-defined]
+    class ChargeSource(pybamm.equivalent_circuit_elements.OCVElement):  # type: ignore[misc,name-defined]
+        def get_fundamental_variables(self) -> Any:
+            return {"SoC": pybamm.Variable("SoC")}
+
         def get_coupled_variables(self, variables: Any) -> Any:
-            slope = pybamm.FunctionParameter("Entropic change [V/K]", {"SoC": variables["SoC"]})
+            at = {"degC": variables["Cell temperature [degC]"], "SoC": variables["SoC"]}
+            ocv = pybamm.FunctionParameter("Open-circuit voltage [V]", at)
+            slope = pybamm.FunctionParameter("Entropic change [V/K]", at)
             heat = -variables["Current [A]"] * variables["Cell temperature [K]"] * slope
             variables.update(
-                {"Entropic change [V/K]": slope, "Reversible heat generation [W]": heat}
+                {
+                    "Open-circuit voltage [V]": ocv,
+                    "Entropic change [V/K]": slope,
+                    "Reversible heat generation [W]": heat,
+                }
             )
             return variables
 
@@ -207,7 +236,7 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
             )
 
         def set_ocv_submodel(self) -> None:
-            self.submodels["Open-circuit voltage"] = Entropic(self.param, self.options)
+            self.submodels["Open-circuit voltage"] = ChargeSource(self.param, self.options)
 
     model = Pack(options={"number of rc elements": 2})
     variables = model.variables

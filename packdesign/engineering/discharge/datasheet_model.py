@@ -1,0 +1,228 @@
+"""From a row of the cell table to an equivalent circuit, every step with its basis and spread."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from packdesign.data.cells import Cell, CellForm, Confidence, Family
+from packdesign.data.chemistries import Chemistry, load_chemistry, ocv_for
+from packdesign.data.ocv import OcvCurve
+from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.discharge.cell_model import (
+    SOC_GRID,
+    TEMPERATURE_GRID_DEGC,
+    CellModel,
+    ModelSpread,
+)
+from packdesign.engineering.discharge.resistance_split import (
+    RC_TIME_S,
+    resistance_split,
+    small_current_ohm,
+    temperature_factors,
+)
+from packdesign.engineering.discharge.ten_second_resistance import ten_second_resistance
+from packdesign.foundation.basis import Basis, weakest
+
+__all__ = ["cell_mass_kg", "model_from_datasheet"]
+
+_CAPACITY_CRATE: Final = 0.2
+"""Rate at which capacities are rated: IEC 61960-3 (from memory) and the makers' sheets. [1/h]"""
+_CAPACITY_SPREAD: Final = {
+    Confidence.HIGH: 0.015,
+    Confidence.MEDIUM: 0.025,
+    Confidence.LOW: 0.06,
+}
+"""Standard deviation of a printed capacity by confidence of its row; typical and rated figures of
+one sheet differ by 2 to 4 %, own choice beyond that."""
+_DENSITY_KG_PER_M3: Final = {
+    CellForm.CYLINDER: 2700.0,
+    CellForm.POUCH: 2000.0,
+    CellForm.PRISM: 2200.0,
+}
+"""Mass over outer volume where no mass is printed: near the medians of the shipped table."""
+_MOST_LEFT: Final = 0.3
+"""Most of the charge that may stay behind at the standard rate, or out of reach in the cold. [-]"""
+_NOMINAL_SPREAD_V: Final = 0.015
+"""How far a nominal voltage printed to 10 mV may be from the mean of the standard discharge."""
+_NOMINAL_SPREAD_ONE_DIGIT_V: Final = 0.04
+"""The same for one printed to 0.1 V: rounding (29 mV) and habit (3.6 and 3.7 V); own choice."""
+_OWN_CURVE_SPREAD_V: Final = 0.01
+"""Scatter between two cells of one part number; own choice."""
+_ENERGY_WH_PER_KG: Final = 220.0
+"""Energy over mass where neither mass nor size is printed: near the median of the table."""
+_HOT_LIMIT_DEGC: Final = 60.0
+"""Discharge limit where the sheet prints none: the usual one, common practice, no source."""
+_SLOW_SPREAD: Final = 0.35
+"""The published cells disagree on how much a long load adds: 1.4 to 1.7 times the 10 s figure."""
+
+
+@functools.lru_cache(maxsize=8192)
+def model_from_datasheet(cell: Cell) -> CellModel:
+    """Make the equivalent circuit of a cell from its sheet and from what is known of its family.
+
+    Parameters
+    ----------
+    cell : Cell
+        A row of the cell table.
+
+    Returns
+    -------
+    CellModel
+        No parameter of it is fitted to a measured discharge.
+    """
+    chemistry = load_chemistry(cell.family)
+    curve = ocv_for(cell)
+    ten_s = ten_second_resistance(cell)
+    split = resistance_split()
+    factors = temperature_factors(cell.family)
+    instant_ohm = split.instant * ten_s.ohm
+    ohmic_ohm = _ohmic_ohm(ten_s.ac_ohm, ten_s_ohm=ten_s.ohm, instant_ohm=instant_ohm)
+    transfer_ohm = small_current_ohm(
+        effective_ohm=np.array([instant_ohm - ohmic_ohm]),
+        current_a=cell.capacity_ah,
+        degc=np.array([25.0]),
+    )
+    soc_factor = _soc_factor(chemistry)
+    rc_ohm = (split.fast * ten_s.ohm, split.slow * ten_s.ohm)
+    standard = _StandardDischarge(
+        cell=cell,
+        ocv_v=np.asarray(curve.at(SOC_GRID)),
+        drop_v=(instant_ohm + sum(rc_ohm)) * soc_factor * _CAPACITY_CRATE * cell.capacity_ah,
+    )
+    shift_v = _nominal_shift_v(standard, curve=curve)
+    mass_kg, mass_basis = cell_mass_kg(cell)
+    heat = chemistry.specific_heat_j_per_kg_k
+    limit_degc = cell.discharge_max_degc
+    return CellModel(
+        name=cell.name,
+        capacity_ah=cell.capacity_ah / (1.0 - min(standard.left(), _MOST_LEFT)),
+        ocv_v=standard.ocv_v + shift_v,
+        entropic_v_per_k=np.interp(SOC_GRID, chemistry.entropic_soc, chemistry.entropic_v_per_k),
+        ohmic_ohm=ohmic_ohm,
+        charge_transfer_ohm=float(transfer_ohm[0]),
+        rc_ohm=rc_ohm,
+        rc_time_s=RC_TIME_S,
+        soc_factor=soc_factor,
+        ohmic_temperature_factor=factors.ohmic,
+        transfer_temperature_factor=factors.transfer,
+        empty_soc=_empty_soc(chemistry, standard, ohmic_factor=factors.ohmic),
+        heat_capacity_j_per_k=mass_kg * heat.mid,
+        cutoff_v=cell.cutoff_v,
+        full_v=cell.full_v,
+        discharge_max_degc=_HOT_LIMIT_DEGC if limit_degc is None else limit_degc,
+        spread=ModelSpread(
+            capacity_fraction=_CAPACITY_SPREAD[cell.confidence],
+            resistance_fraction=ten_s.spread_fraction,
+            slow_resistance_fraction=_SLOW_SPREAD,
+            cold_resistance_fraction=_cold_spread(chemistry),
+            heat_capacity_fraction=(heat.high - heat.low) / (2 * 1.645 * heat.mid),
+            ocv_v=float(np.median(curve.spread_v)) / 2,
+        ),
+        basis=weakest(curve.basis, ten_s.basis, mass_basis),
+        bases={
+            "open-circuit voltage": curve.name,
+            "resistance": ten_s.how,
+            "resistance over time": "Samsung 50G readings, Paudel et al. 2025",
+            "resistance over temperature": chemistry.resistance_temperature.source,
+            "heat capacity": chemistry.specific_heat_source,
+            "entropic heat": chemistry.entropic_source,
+        },
+    )
+
+
+def cell_mass_kg(cell: Cell) -> tuple[float, Basis]:
+    """Give the mass of a cell, from its sheet or from its size. [kg]
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+
+    Returns
+    -------
+    tuple of float and Basis
+        The mass and where it comes from.
+    """
+    if cell.mass_kg is not None:
+        return cell.mass_kg, cell.basis_of("mass_kg")
+    volume_m3 = _outer_volume_m3(cell)
+    if volume_m3 is None:
+        return cell.capacity_ah * cell.nominal_v / _ENERGY_WH_PER_KG, Basis.ASSUMED
+    return volume_m3 * _DENSITY_KG_PER_M3[cell.form], Basis.ASSUMED
+
+
+def _outer_volume_m3(cell: Cell) -> float | None:
+    if cell.form is CellForm.CYLINDER:
+        if cell.diameter_m is None or cell.length_m is None:
+            return None
+        return float(np.pi) / 4 * cell.diameter_m**2 * cell.length_m
+    if cell.thickness_m is None or cell.width_m is None or cell.length_m is None:
+        return None
+    return cell.thickness_m * cell.width_m * cell.length_m
+
+
+def _ohmic_ohm(ac_ohm: float | None, *, ten_s_ohm: float, instant_ohm: float) -> float:
+    """Ohmic part: the 1 kHz impedance where printed, else its usual share of the 10 s figure."""
+    share = 1.0 / load_chemistry(Family.NCA).ac_to_dc_ratio.mid
+    wanted = share * ten_s_ohm if ac_ohm is None else ac_ohm
+    return min(wanted, 0.95 * instant_ohm)
+
+
+def _soc_factor(chemistry: Chemistry) -> FloatArray:
+    table = chemistry.resistance_soc
+    return np.asarray(np.interp(SOC_GRID, table.at, table.mid))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _StandardDischarge:
+    """The discharge at which the sheet rates capacity and nominal voltage."""
+
+    cell: Cell
+    ocv_v: FloatArray
+    drop_v: FloatArray
+
+    def left(self, *, factor: float = 1.0) -> float:
+        """Charge left at the cut-off with resistances ``factor`` times those at 25 degC. [-]"""
+        above = self.ocv_v - factor * self.drop_v >= self.cell.cutoff_v
+        return float(SOC_GRID[int(np.argmax(above))]) if np.any(above) else 0.0
+
+    def mean_v(self) -> float:
+        """Mean voltage from full to the cut-off. [V]"""
+        run = self.left() <= SOC_GRID
+        return float(np.mean((self.ocv_v - self.drop_v)[run]))
+
+
+def _nominal_shift_v(standard: _StandardDischarge, *, curve: OcvCurve) -> float:
+    """Move the family's curve toward the nominal voltage printed, each by its weight. [V]
+
+    The nominal voltage is taken as the mean of the standard discharge (common practice, no source).
+    A cell's own curve hardly moves; a family's moves the more, the more digits are printed.
+    """
+    nominal_v = standard.cell.nominal_v
+    one_digit = abs(nominal_v * 10 - round(nominal_v * 10)) < 1e-6
+    printed_v = _NOMINAL_SPREAD_ONE_DIGIT_V if one_digit else _NOMINAL_SPREAD_V
+    curve_v = _OWN_CURVE_SPREAD_V if curve.is_own else float(np.median(curve.spread_v))
+    weight = curve_v**2 / (curve_v**2 + printed_v**2)
+    return weight * (nominal_v - standard.mean_v())
+
+
+def _empty_soc(
+    chemistry: Chemistry, standard: _StandardDischarge, *, ohmic_factor: FloatArray
+) -> FloatArray:
+    """Charge that the cold keeps out of reach beyond what resistance alone explains."""
+    warm_left = standard.left()
+    missing = []
+    for degc, factor in zip(TEMPERATURE_GRID_DEGC, ohmic_factor, strict=True):
+        reached = chemistry.capacity_fraction(temperature_degc=float(degc), c_rate=_CAPACITY_CRATE)
+        by_drop = standard.left(factor=float(factor)) - warm_left
+        missing.append(max(0.0, 1.0 - reached - max(by_drop, 0.0)) if degc < 25.0 else 0.0)
+    return np.asarray(np.minimum(np.array(missing), _MOST_LEFT))
+
+
+def _cold_spread(chemistry: Chemistry) -> float:
+    band = chemistry.resistance_temperature.band(0.0)
+    return (band.high - band.low) / (2 * 1.645 * band.mid)
