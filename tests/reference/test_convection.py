@@ -12,11 +12,10 @@ import math
 
 import pytest
 
+from packdesign.engineering.thermal.air import Air, air_at
 from packdesign.engineering.thermal.convection import (
-    Air,
     Body,
     Shape,
-    air_at,
     nusselt,
     nusselt_vertical_plate_laminar_churchill_chu,
     rayleigh,

@@ -1,8 +1,7 @@
 """Natural convection of air on the outside of packs: which correlation, which air, which film.
 
 The correlations come from the package ``ht`` by their own names (never through its selector by
-method name) and the air from the 1976 standard atmosphere of ``fluids``; neither is typed again.
-Both are imported inside functions. Radiation is in ``radiation``.
+method name), imported inside functions. The air is in ``air``, radiation in ``radiation``.
 """
 
 from __future__ import annotations
@@ -14,18 +13,16 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
-from scipy import constants
 
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.foundation.constants import STANDARD_GRAVITY_M_PER_S2, ZERO_CELSIUS_K
+from packdesign.engineering.thermal.air import Air, air_at
+from packdesign.foundation.constants import STANDARD_GRAVITY_M_PER_S2
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
     "CORRELATION_SCATTER_FRACTION",
-    "Air",
     "Body",
     "Shape",
-    "air_at",
     "film_table_w_per_m2_k",
     "film_w_per_m2_k",
     "nusselt",
@@ -36,10 +33,7 @@ __all__ = [
 CORRELATION_SCATTER_FRACTION: Final = 0.2
 """Scatter of natural convection correlations about measurements, from memory of handbooks. [-]"""
 
-_AIR_KG_PER_MOL: Final = 0.0289644  # U.S. Standard Atmosphere 1976, sea level
 _LAMINAR_LIMIT: Final = 1e9
-_COLDEST_K: Final = 180.0
-_HOTTEST_K: Final = 900.0
 
 
 class Shape(StrEnum):
@@ -70,66 +64,6 @@ class Body:
         if self.shape is Shape.VERTICAL_CYLINDER and not (self.diameter_m or 0) > 0:
             msg = f"a vertical cylinder needs diameter_m above 0; got {self.diameter_m}"
             raise OutOfRangeError(msg)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Air:
-    """Air at the film temperature, half way between surface and surroundings."""
-
-    conductivity_w_per_m_k: float
-    kinematic_viscosity_m2_per_s: float
-    prandtl: float
-    expansion_per_k: float
-
-
-def air_at(*, film_degc: float, pressure_pa: float = constants.atm) -> Air:
-    """Properties of air at a film temperature.
-
-    Parameters
-    ----------
-    film_degc : float
-        Mean of surface and surroundings, -93 to 627. [degC]
-    pressure_pa : float
-        Air pressure. [Pa]
-
-    Returns
-    -------
-    Air
-        Conductivity, viscosity, Prandtl number, expansion.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the temperature is outside the range.
-
-    Notes
-    -----
-    Viscosity, conductivity and density by the 1976 U.S. Standard Atmosphere as ``fluids`` has it;
-    heat capacity 7/2 R per mole, the value of the same standard; expansion 1/T of an ideal gas.
-
-    Examples
-    --------
-    Handbooks print 0.0263 W/(m K) at 300 K:
-
-    >>> round(air_at(film_degc=26.85).conductivity_w_per_m_k, 4)
-    0.0263
-    """
-    from fluids.atmosphere import ATMOSPHERE_1976
-
-    kelvin = film_degc + ZERO_CELSIUS_K
-    if not _COLDEST_K <= kelvin <= _HOTTEST_K:
-        msg = f"film_degc is {film_degc}; the air formulas hold from -93 to 627 degC"
-        raise OutOfRangeError(msg)
-    viscosity = float(ATMOSPHERE_1976.viscosity(kelvin))
-    conductivity = float(ATMOSPHERE_1976.thermal_conductivity(kelvin))
-    heat_j_per_kg_k = 3.5 * constants.R / _AIR_KG_PER_MOL
-    return Air(
-        conductivity_w_per_m_k=conductivity,
-        kinematic_viscosity_m2_per_s=viscosity
-        / float(ATMOSPHERE_1976.density(kelvin, pressure_pa)),
-        prandtl=viscosity * heat_j_per_kg_k / conductivity,
-        expansion_per_k=1 / kelvin,
-    )
 
 
 def rayleigh(
@@ -165,6 +99,7 @@ def rayleigh(
     --------
     Example 9.4 of Incropera, a 0.1 m pipe at 165 degC in air of 23 degC, prints 5.073e6:
 
+    >>> from packdesign.engineering.thermal.air import Air
     >>> air = Air(conductivity_w_per_m_k=0.0313, kinematic_viscosity_m2_per_s=22.8e-6,
     ...     prandtl=22.8 / 32.8, expansion_per_k=2.725e-3)
     >>> round(rayleigh(length_m=0.1, rise_k=142.0, air=air, gravity_m_per_s2=9.8) / 1e6, 2)

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from packdesign.engineering.thermal.air import air_at
 from packdesign.engineering.thermal.convection import (
     Body,
     Shape,
-    air_at,
     film_table_w_per_m2_k,
     film_w_per_m2_k,
     nusselt_vertical_plate_laminar_churchill_chu,
