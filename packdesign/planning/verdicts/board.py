@@ -1,0 +1,198 @@
+"""Verdicts on the protection board: its current, its count of groups, its trip voltages."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from packdesign.foundation.basis import Basis
+from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
+from packdesign.planning.verdicts.verdict import Status, Verdict
+
+__all__ = ["board_current", "board_overcharge", "board_peak", "board_series", "board_undervoltage"]
+
+_OVER_FULL_V: Final = 0.10
+_MEMORY: Final = "from memory; no document read"
+
+
+def board_current(
+    *, load_a: Figure, rated_a: float | None, basis: Basis = Basis.ASSUMED, source: str = ""
+) -> Verdict:
+    """Whether the board carries the steady current.
+
+    Parameters
+    ----------
+    load_a : Band or float or None
+        Root-mean-square current. [A]
+    rated_a : float or None
+        Continuous rating of the board; most are given for good cooling. [A]
+    basis : Basis
+        Basis of the rating.
+    source : str
+        Source of the rating.
+
+    Returns
+    -------
+    Verdict
+        "board_current", in amperes.
+    """
+    return at_most(
+        Check(
+            id="board_current",
+            what="the steady current through the protection board",
+            value=load_a,
+            against="its continuous rating",
+            limit=rated_a,
+            unit="A",
+            fix="Use a board with a higher rating, and feel its temperature under load.",
+            find_out="Find the continuous rating of the board and its cooling condition.",
+            basis=basis,
+            source=source,
+        )
+    )
+
+
+def board_peak(
+    *, peak_a: Figure, trip_a: float | None, basis: Basis = Basis.ASSUMED, source: str = ""
+) -> Verdict:
+    """Whether the board lets the start of the motor through without tripping.
+
+    Parameters
+    ----------
+    peak_a : Band or float or None
+        Peak current that lasts longer than the board's delay. [A]
+    trip_a : float or None
+        Least current at which the board trips. [A]
+    basis : Basis
+        Basis of the trip current.
+    source : str
+        Source of the trip current.
+
+    Returns
+    -------
+    Verdict
+        "board_peak", in amperes.
+    """
+    return at_most(
+        Check(
+            id="board_peak",
+            what="the peak current through the protection board",
+            value=peak_a,
+            against="the least current at which it trips",
+            limit=trip_a,
+            unit="A",
+            fix="Soften the start, or use a board that trips later or higher.",
+            find_out="Find the trip current and its delay, with tolerance.",
+            basis=basis,
+            source=source,
+        )
+    )
+
+
+def board_series(*, board_series: int | None, series: int) -> Verdict:
+    """Whether the board is made for this number of groups.
+
+    Parameters
+    ----------
+    board_series : int or None
+        Groups that the board is made or set for. [-]
+    series : int
+        Groups in series. [-]
+
+    Returns
+    -------
+    Verdict
+        "board_series".
+    """
+    if board_series is None:
+        status, reason = Status.UNKNOWN, "Not known: for how many groups the board is made."
+        fix = "Find the count on the board or its sheet."
+    elif board_series == series:
+        status, fix = Status.OK, ""
+        reason = f"The board is made for {board_series} groups, as many as the pack has."
+    else:
+        status, fix = Status.STOP, "Use a board for exactly this count, and test every tap."
+        reason = f"The board is made for {board_series} groups and the pack has {series}."
+    return Verdict(
+        id="board_series",
+        status=status,
+        value=None if board_series is None else float(board_series),
+        limit=float(series),
+        reason=reason,
+        fix=fix,
+        basis=Basis.ASSUMED,
+        source=_MEMORY,
+    )
+
+
+def board_overcharge(
+    *, trip_v: Figure, cell_full_v: float, basis: Basis = Basis.ASSUMED, source: str = _MEMORY
+) -> Verdict:
+    """Whether the board's overcharge trip suits this chemistry.
+
+    Parameters
+    ----------
+    trip_v : Band or float or None
+        Overcharge trip per cell, with its tolerance as a band. [V]
+    cell_full_v : float
+        Charge voltage of the cell. [V]
+    basis : Basis
+        Basis of the trip voltage.
+    source : str
+        Source of the rule that a trip up to 0.10 V above full is a back-up and more is not.
+
+    Returns
+    -------
+    Verdict
+        "board_overcharge", in volts.
+    """
+    return at_most(
+        Check(
+            id="board_overcharge",
+            what="the overcharge trip of the board",
+            value=trip_v,
+            against="the cell's full voltage and 0.10 V",
+            limit=round(cell_full_v + _OVER_FULL_V, 6),
+            unit="V",
+            fix="Use a board made for this chemistry.",
+            find_out="Find the overcharge trip of the board, or test it with a supply.",
+            basis=basis,
+            source=source,
+        )
+    )
+
+
+def board_undervoltage(
+    *, trip_v: Figure, cell_cutoff_v: float, basis: Basis = Basis.ASSUMED, source: str = ""
+) -> Verdict:
+    """Whether the board cuts off before a cell falls below its cut-off.
+
+    Parameters
+    ----------
+    trip_v : Band or float or None
+        Undervoltage trip per cell, with its tolerance as a band. [V]
+    cell_cutoff_v : float
+        Cut-off of the cell. [V]
+    basis : Basis
+        Basis of the trip voltage.
+    source : str
+        Source of the trip voltage.
+
+    Returns
+    -------
+    Verdict
+        "board_undervoltage", in volts.
+    """
+    return at_least(
+        Check(
+            id="board_undervoltage",
+            what="the undervoltage trip of the board",
+            value=trip_v,
+            against="the cell's cut-off",
+            limit=cell_cutoff_v,
+            unit="V",
+            fix="Let the device stop above the cell's cut-off, or use a board that trips higher.",
+            find_out="Find the undervoltage trip of the board, with tolerance.",
+            basis=basis,
+            source=source,
+        )
+    )

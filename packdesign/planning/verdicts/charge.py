@@ -1,0 +1,127 @@
+"""Verdicts on the charge: current, end voltage and temperature against the cell's own limits."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from packdesign.data.cells import Cell
+from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
+from packdesign.planning.verdicts.verdict import Verdict
+
+__all__ = ["charge_current", "charge_temperature", "charge_voltage"]
+
+_READING_V: Final = 0.001
+
+
+def charge_current(*, cell: Cell, per_cell_a: Figure) -> Verdict:
+    """Judge the charge current of one cell.
+
+    Where the sheet prints no maximum, its standard charge current is the limit.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell with its ratings.
+    per_cell_a : Band or float or None
+        Charge current of one cell. [A]
+
+    Returns
+    -------
+    Verdict
+        "charge_current", in amperes.
+    """
+    field = "max_charge_a" if cell.max_charge_a is not None else "standard_charge_a"
+    is_maximum = field == "max_charge_a"
+    return at_most(
+        Check(
+            id="charge_current",
+            what="the charge current of a cell",
+            value=per_cell_a,
+            against="its highest charge current" if is_maximum else "its standard charge current",
+            limit=getattr(cell, field),
+            unit="A",
+            fix="Turn the charger down.",
+            find_out="Find the charge current on the cell's sheet.",
+            basis=cell.basis_of(field),
+            source=cell.source,
+        )
+    )
+
+
+def charge_voltage(*, cell: Cell, per_cell_v: Figure) -> Verdict:
+    """Judge the end voltage of the charge, per cell.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell with its charge voltage.
+    per_cell_v : Band or float or None
+        End voltage of the charger over the number of cells in series. [V]
+
+    Returns
+    -------
+    Verdict
+        "charge_voltage", in volts; a millivolt over is taken as reading error.
+    """
+    return at_most(
+        Check(
+            id="charge_voltage",
+            what="the end voltage per cell",
+            value=per_cell_v,
+            against="the cell's charge voltage",
+            limit=cell.full_v,
+            tolerance=_READING_V,
+            unit="V",
+            fix="Set or replace the charger.",
+            find_out="Find the charger's end voltage and divide it by the cells in series.",
+            basis=cell.basis_of("full_v"),
+            source=cell.source,
+        )
+    )
+
+
+def charge_temperature(
+    *, cell: Cell, coldest_degc: Figure, hottest_degc: Figure
+) -> tuple[Verdict, Verdict]:
+    """Judge the temperatures at which the cells are charged.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell with its charge temperature range.
+    coldest_degc : Band or float or None
+        Coldest that a cell is when it is charged. [degC]
+    hottest_degc : Band or float or None
+        Hottest that a cell gets while it is charged. [degC]
+
+    Returns
+    -------
+    tuple of Verdict
+        "charge_cold" and "charge_hot", in degrees Celsius.
+    """
+    find_out = "Find the cell's charge temperature range on its sheet."
+    cold = Check(
+        id="charge_cold",
+        what="the coldest cell on charge",
+        value=coldest_degc,
+        against="its lowest charge temperature",
+        limit=cell.charge_min_degc,
+        unit="degC",
+        fix="Warm the cells through before charging, and let a sensor hold the charger off.",
+        find_out=find_out,
+        basis=cell.basis_of("charge_min_degc"),
+        source=cell.source,
+    )
+    hot = Check(
+        id="charge_hot",
+        what="the hottest cell on charge",
+        value=hottest_degc,
+        against="its highest charge temperature",
+        limit=cell.charge_max_degc,
+        unit="degC",
+        fix="Charge more slowly, in a cooler place, or with the pack out of its cavity.",
+        find_out=find_out,
+        basis=cell.basis_of("charge_max_degc"),
+        source=cell.source,
+    )
+    return at_least(cold), at_most(hot)

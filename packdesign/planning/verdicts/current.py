@@ -1,0 +1,153 @@
+"""Verdicts on the current of the hardest-worked cell against that cell's own ratings.
+
+A rating that holds only while something cuts off at a cell temperature is no continuous rating
+unless such a cut is fitted. A rating recalled or of low confidence never gives more than a caution.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from packdesign.data.cells import Cell, Confidence
+from packdesign.foundation.basis import Basis
+from packdesign.planning.verdicts.judge import Check, Figure, at_most
+from packdesign.planning.verdicts.verdict import Status, Verdict
+
+__all__ = ["PULSE_OVER_CONTINUOUS", "burst_current", "continuous_current"]
+
+PULSE_OVER_CONTINUOUS: Final = 2.0
+"""Three of four of the 23 cells in the gathered datasheets that give both ratings allow a pulse of
+no more than this many times the continuous current. [-]"""
+
+_LONGEST_BURST_S: Final = 10.0
+"""Common practice, no source: what lasts longer is judged as continuous. [s]"""
+
+_FIX: Final = "Add cells in parallel, choose a cell with a higher rating, or draw less."
+
+
+def continuous_current(*, cell: Cell, load_a: Figure, has_temperature_cut: bool = False) -> Verdict:
+    """Judge the steady current of a cell.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell with its ratings.
+    load_a : Band or float or None
+        Steady (root-mean-square) current of the hardest-worked cell. [A]
+    has_temperature_cut : bool
+        Whether something stops the discharge by the temperature of a cell.
+
+    Returns
+    -------
+    Verdict
+        "continuous_current", in amperes.
+    """
+    return at_most(
+        _continuous_check("continuous_current", "steady", cell, load_a, has_temperature_cut)
+    )
+
+
+def burst_current(
+    *, cell: Cell, load_a: Figure, lasts_s: float, has_temperature_cut: bool = False
+) -> Verdict:
+    """Judge a short peak of current of a cell.
+
+    Where the sheet prints no pulse rating, or one for a shorter pulse, the peak is held against the
+    continuous rating. Above it the verdict is unknown up to twice the rating and a stop beyond.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell with its ratings.
+    load_a : Band or float or None
+        Peak current of the hardest-worked cell. [A]
+    lasts_s : float
+        How long the peak lasts. [s]
+    has_temperature_cut : bool
+        Whether something stops the discharge by the temperature of a cell.
+
+    Returns
+    -------
+    Verdict
+        "burst_current", in amperes.
+    """
+    if cell.pulse_a is not None and _covers(cell.pulse_s, lasts_s):
+        return at_most(_pulse_check(cell, load_a))
+    check = _continuous_check("burst_current", "peak", cell, load_a, has_temperature_cut)
+    verdict = at_most(check)
+    if verdict.status is not Status.STOP or lasts_s > _LONGEST_BURST_S:
+        return verdict
+    value, limit = verdict.value, verdict.limit
+    if value is None or limit is None or value > PULSE_OVER_CONTINUOUS * limit:
+        return verdict
+    return Verdict(
+        id=verdict.id,
+        status=Status.UNKNOWN,
+        value=value,
+        limit=limit,
+        unit="A",
+        margin=verdict.margin,
+        reason=f"{verdict.reason} No pulse rating for {lasts_s:.3g} s is known.",
+        fix=f"Find the pulse rating on the maker's sheet. {_FIX}",
+        basis=verdict.basis,
+        source=verdict.source,
+    )
+
+
+def _covers(rated_s: float | None, lasts_s: float) -> bool:
+    return lasts_s <= (_LONGEST_BURST_S if rated_s is None else rated_s)
+
+
+def _pulse_check(cell: Cell, load_a: Figure) -> Check:
+    doubts = [_doubt(cell, "pulse_a")]
+    if cell.pulse_s is None:
+        doubts.append("The sheet does not say how long this pulse may last.")
+    return Check(
+        id="burst_current",
+        what="the peak current of a cell",
+        value=load_a,
+        against="its pulse rating",
+        limit=cell.pulse_a,
+        unit="A",
+        fix=_FIX,
+        find_out="Check the pulse rating and its length on the maker's own sheet.",
+        basis=cell.basis_of("pulse_a"),
+        source=cell.source,
+        doubt=" ".join(doubt for doubt in doubts if doubt),
+    )
+
+
+def _continuous_check(
+    name: str, kind: str, cell: Cell, load_a: Figure, has_temperature_cut: bool
+) -> Check:
+    field, against, doubt = "continuous_a", "its continuous rating", ""
+    if cell.continuous_needs_temperature_cut and not has_temperature_cut:
+        cut = cell.temperature_cut_degc
+        at = "a temperature cut" if cut is None else f"a cut at {cut:g} degC"
+        if cell.uncut_continuous_a is not None:
+            field, against = "uncut_continuous_a", f"its continuous rating without {at}"
+        else:
+            against = f"its rating with {at}"
+            doubt = f"That rating holds only with {at}, and none is fitted."
+    return Check(
+        id=name,
+        what=f"the {kind} current of a cell",
+        value=load_a,
+        against=against,
+        limit=getattr(cell, field),
+        unit="A",
+        fix=_FIX,
+        find_out="Find the rating and its condition on the maker's own sheet, or fit a temperature "
+        "cut-off.",
+        basis=cell.basis_of(field),
+        source=cell.source,
+        doubt=" ".join(part for part in (doubt, _doubt(cell, field)) if part),
+    )
+
+
+def _doubt(cell: Cell, field: str) -> str:
+    if cell.basis_of(field) is Basis.ASSUMED:
+        return "That rating is recalled, not read from a sheet."
+    if cell.confidence is Confidence.LOW:
+        return "The row of this cell is of low confidence."
+    return ""

@@ -1,0 +1,203 @@
+"""Verdicts on the fuse: it carries the load, spares the wire, blows and breaks a short circuit."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from packdesign.foundation.basis import Basis
+from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
+from packdesign.planning.verdicts.verdict import Verdict
+
+__all__ = [
+    "BLOW_MULTIPLE",
+    "STEADY_FRACTION",
+    "fuse_blows",
+    "fuse_holds",
+    "fuse_interrupts",
+    "fuse_spares_wire",
+    "fuse_voltage",
+]
+
+STEADY_FRACTION: Final = 0.75
+"""Share of its rating that a fuse carries for good at room temperature; from memory. [-]"""
+BLOW_MULTIPLE: Final = 2.0
+"""Multiple of its rating at which a fuse opens within 2 min (UL 248-14, up to 30 A). [-]"""
+
+_BLOW_SOURCE: Final = "UL 248-14 opening at 200 %, in the Littelfuse Fuseology guide p.12"
+
+
+def fuse_holds(*, load_a: Figure, fuse_a: float | None) -> Verdict:
+    """Whether the fuse carries the steady load for good.
+
+    Parameters
+    ----------
+    load_a : Band or float or None
+        Root-mean-square current. [A]
+    fuse_a : float or None
+        Rating of the fuse. [A]
+
+    Returns
+    -------
+    Verdict
+        "fuse_holds", in amperes, against 75 % of the rating.
+    """
+    return at_most(
+        Check(
+            id="fuse_holds",
+            what="the steady current through the fuse",
+            value=load_a,
+            against="three quarters of its rating",
+            limit=None if fuse_a is None else STEADY_FRACTION * fuse_a,
+            unit="A",
+            fix="Use the next larger fuse, if the wire still carries more than it.",
+            find_out="Say which fuse is fitted.",
+            basis=Basis.ASSUMED,
+            source="common rule of fuse makers, from memory",
+        )
+    )
+
+
+def fuse_spares_wire(
+    *, fuse_a: Figure, ampacity_a: float | None, basis: Basis = Basis.ASSUMED, source: str = ""
+) -> Verdict:
+    """Whether the fuse opens before the thinnest wire behind it overheats.
+
+    Parameters
+    ----------
+    fuse_a : Band or float or None
+        Rating of the fuse. [A]
+    ampacity_a : float or None
+        Least ampacity of wire and strip behind it. [A]
+    basis : Basis
+        Basis of the ampacity.
+    source : str
+        Source of the ampacity.
+
+    Returns
+    -------
+    Verdict
+        "fuse_spares_wire", in amperes.
+    """
+    return at_most(
+        Check(
+            id="fuse_spares_wire",
+            what="the rating of the fuse",
+            value=fuse_a,
+            against="the ampacity of the wire behind it",
+            limit=ampacity_a,
+            unit="A",
+            fix="Lower the fuse or thicken the wire.",
+            find_out="Find fuse and wire size.",
+            basis=basis,
+            source=source,
+        )
+    )
+
+
+def fuse_blows(*, short_a: Figure, fuse_a: float | None) -> Verdict:
+    """Whether a short circuit pushes enough current to open the fuse soon.
+
+    Parameters
+    ----------
+    short_a : Band or float or None
+        Current into a short circuit at the far end of the wire, from a pack low in charge. [A]
+    fuse_a : float or None
+        Rating of the fuse. [A]
+
+    Returns
+    -------
+    Verdict
+        "fuse_blows", in amperes, against twice the rating.
+    """
+    return at_least(
+        Check(
+            id="fuse_blows",
+            what="the current into a short circuit",
+            value=short_a,
+            against="twice the rating of the fuse, at which it opens,",
+            limit=None if fuse_a is None else BLOW_MULTIPLE * fuse_a,
+            unit="A",
+            fix="Use a smaller or faster fuse: this pack cannot blow it.",
+            find_out="Say which fuse is fitted, and find the pack's resistance.",
+            basis=Basis.PUBLISHED,
+            source=_BLOW_SOURCE,
+        )
+    )
+
+
+def fuse_interrupts(
+    *,
+    short_a: Figure,
+    interrupt_a: float | None,
+    basis: Basis = Basis.ASSUMED,
+    source: str = "",
+) -> Verdict:
+    """Whether the fuse can break the largest current that the pack pushes.
+
+    Parameters
+    ----------
+    short_a : Band or float or None
+        Current of the full pack into a short circuit right behind the fuse. [A]
+    interrupt_a : float or None
+        Interrupting rating for direct current. [A]
+    basis : Basis
+        Basis of the rating.
+    source : str
+        Source of the rating.
+
+    Returns
+    -------
+    Verdict
+        "fuse_interrupts", in amperes.
+    """
+    return at_most(
+        Check(
+            id="fuse_interrupts",
+            what="the current into a short circuit",
+            value=short_a,
+            against="the interrupting rating of the fuse",
+            limit=interrupt_a,
+            unit="A",
+            fix="Use a fuse with a higher interrupting rating for direct current.",
+            find_out="Find the interrupting rating of the fuse for direct current.",
+            basis=basis,
+            source=source,
+        )
+    )
+
+
+def fuse_voltage(
+    *, full_v: Figure, rated_dc_v: float | None, basis: Basis = Basis.ASSUMED, source: str = ""
+) -> Verdict:
+    """Whether the fuse is rated for the voltage of the full pack.
+
+    Parameters
+    ----------
+    full_v : Band or float or None
+        Voltage of the full pack. [V]
+    rated_dc_v : float or None
+        Rating of the fuse for direct voltage. [V]
+    basis : Basis
+        Basis of the rating.
+    source : str
+        Source of the rating.
+
+    Returns
+    -------
+    Verdict
+        "fuse_voltage", in volts.
+    """
+    return at_most(
+        Check(
+            id="fuse_voltage",
+            what="the voltage of the full pack",
+            value=full_v,
+            against="the voltage rating of the fuse",
+            limit=rated_dc_v,
+            unit="V",
+            fix="Use a fuse rated for this direct voltage.",
+            find_out="Find the voltage rating of the fuse for direct current.",
+            basis=basis,
+            source=source,
+        )
+    )

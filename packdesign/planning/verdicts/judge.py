@@ -1,0 +1,165 @@
+"""Hold a figure, with its band, against a limit: the one way in which every family makes a verdict.
+
+A check is judged on its unfavourable end. If the likely value fails, the verdict is stop; if only
+the end of its band fails, caution; if figure or limit is not known, unknown. The margin is the room
+of the likely value, as a fraction of the limit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from packdesign.foundation.basis import Band, Basis
+from packdesign.planning.verdicts.verdict import Status, Verdict
+
+__all__ = ["Check", "Figure", "at_least", "at_most", "slug"]
+
+Figure = Band | float | None
+"""A figure with or without a band, or not known."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """Everything that one comparison needs."""
+
+    id: str
+    what: str
+    """What is judged, as the subject of a sentence: "the burst current of a cell"."""
+    value: Figure
+    against: str
+    """What it is held against: "the cell's pulse rating"."""
+    limit: float | None
+    unit: str
+    fix: str
+    """What to change where it fails."""
+    find_out: str
+    """What to find out where figure or limit is not known, or where there is a doubt."""
+    basis: Basis = Basis.ASSUMED
+    source: str = ""
+    tolerance: float = 0.0
+    """How far past the limit still counts as on it (reading error), in ``unit``."""
+    doubt: str = ""
+    """Why even a pass is no more than a caution; one sentence, empty where there is no doubt."""
+
+
+def at_most(check: Check) -> Verdict:
+    """Judge a figure that must not exceed its limit.
+
+    Parameters
+    ----------
+    check : Check
+        Figure and limit.
+
+    Returns
+    -------
+    Verdict
+        Stop, caution, ok or unknown.
+
+    Examples
+    --------
+    >>> from packdesign.foundation.basis import Band
+    >>> check = Check(id="burst", what="the burst current", value=Band(8.0, 9.0, 11.0),
+    ...     against="the rating", limit=10.0, unit="A", fix="add a cell", find_out="")
+    >>> at_most(check).status, at_most(check).margin
+    (<Status.CAUTION: 'caution'>, 0.1)
+    """
+    if check.value is None or check.limit is None:
+        return _unknown(check)
+    band = _band(check.value)
+    if band.mid > check.limit + check.tolerance:
+        return _made(check, Status.STOP, margin=check.limit - band.mid, words="above")
+    if band.high > check.limit + check.tolerance:
+        words = f"but may reach {_short(band.high)} {check.unit}, above"
+        return _made(check, Status.CAUTION, margin=check.limit - band.mid, words=words)
+    return _made(check, Status.OK, margin=check.limit - band.mid, words="within")
+
+
+def at_least(check: Check) -> Verdict:
+    """Judge a figure that must reach its limit.
+
+    Parameters
+    ----------
+    check : Check
+        Figure and limit.
+
+    Returns
+    -------
+    Verdict
+        Stop, caution, ok or unknown.
+    """
+    if check.value is None or check.limit is None:
+        return _unknown(check)
+    band = _band(check.value)
+    if band.mid < check.limit - check.tolerance:
+        return _made(check, Status.STOP, margin=band.mid - check.limit, words="below")
+    if band.low < check.limit - check.tolerance:
+        words = f"but may fall to {_short(band.low)} {check.unit}, below"
+        return _made(check, Status.CAUTION, margin=band.mid - check.limit, words=words)
+    return _made(check, Status.OK, margin=band.mid - check.limit, words="at or above")
+
+
+def slug(name: str) -> str:
+    """Make a name fit to be part of an id: small letters, digits, underscores.
+
+    Examples
+    --------
+    >>> slug("5 V rail (LEDs)")
+    '5_v_rail_leds'
+    """
+    kept = "".join(letter if letter.isalnum() else " " for letter in name.lower())
+    return "_".join(kept.split())
+
+
+def _band(value: Band | float) -> Band:
+    return value if isinstance(value, Band) else Band.exact(float(value))
+
+
+def _short(number: float) -> str:
+    return f"{number:.4g}"
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _unknown(check: Check) -> Verdict:
+    missing = check.what if check.value is None else check.against
+    return Verdict(
+        id=check.id,
+        status=Status.UNKNOWN,
+        value=None if check.value is None else _band(check.value).mid,
+        limit=check.limit,
+        unit=check.unit,
+        reason=f"Not known: {missing}.",
+        fix=check.find_out,
+        basis=Basis.ASSUMED,
+        source=check.source,
+    )
+
+
+def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict:
+    value, limit = check.value, check.limit
+    if value is None or limit is None:
+        return _unknown(check)
+    mid = _band(value).mid
+    sentence = (
+        f"{_sentence(check.what)} is {_short(mid)} {check.unit}, {words} {check.against} of "
+        f"{_short(limit)} {check.unit}."
+    )
+    if check.doubt:
+        sentence = f"{sentence} {check.doubt}"
+    fix = "" if status is Status.OK else check.fix
+    if status is Status.OK and check.doubt:
+        status, fix = Status.CAUTION, check.find_out
+    return Verdict(
+        id=check.id,
+        status=status,
+        value=mid,
+        limit=limit,
+        unit=check.unit,
+        margin=margin / abs(limit) if limit else None,
+        reason=sentence,
+        fix=fix,
+        basis=check.basis,
+        source=check.source,
+    )

@@ -1,0 +1,141 @@
+"""Verdicts on each device's supply range against the worst sag and the full charge of the pack."""
+
+from __future__ import annotations
+
+from packdesign.foundation.basis import Basis
+from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, slug
+from packdesign.planning.verdicts.verdict import Verdict
+
+__all__ = ["device_maximum", "device_minimum", "device_window"]
+
+
+def device_minimum(
+    *,
+    device: str,
+    worst_v: Figure,
+    minimum_v: float | None,
+    basis: Basis = Basis.ASSUMED,
+    source: str = "",
+) -> Verdict:
+    """Whether a device still works at the lowest voltage the pack gives it.
+
+    Parameters
+    ----------
+    device : str
+        Name of the device.
+    worst_v : Band or float or None
+        Lowest voltage at the device: deepest sag, near the end of the discharge. [V]
+    minimum_v : float or None
+        Least voltage at which the device works. [V]
+    basis : Basis
+        Weakest basis of the two.
+    source : str
+        Where the device's minimum comes from.
+
+    Returns
+    -------
+    Verdict
+        "voltage_min_" and the device, in volts.
+    """
+    return at_least(
+        Check(
+            id=f"voltage_min_{slug(device)}",
+            what=f"the lowest voltage at {device}",
+            value=worst_v,
+            against="its minimum",
+            limit=minimum_v,
+            unit="V",
+            fix="Use more cells in series, cells of lower resistance, thicker wire, or a softer "
+            "start.",
+            find_out=f"Find the least supply voltage of {device} on its datasheet.",
+            basis=basis,
+            source=source,
+        )
+    )
+
+
+def device_maximum(
+    *,
+    device: str,
+    full_v: Figure,
+    maximum_v: float | None,
+    basis: Basis = Basis.ASSUMED,
+    source: str = "",
+) -> Verdict:
+    """Whether a device survives the pack just off the charger.
+
+    Parameters
+    ----------
+    device : str
+        Name of the device.
+    full_v : Band or float or None
+        Voltage of the full pack, with what braking or switching adds to it. [V]
+    maximum_v : float or None
+        Highest voltage that the device allows. [V]
+    basis : Basis
+        Weakest basis of the two.
+    source : str
+        Where the device's maximum comes from.
+
+    Returns
+    -------
+    Verdict
+        "voltage_max_" and the device, in volts.
+    """
+    return at_most(
+        Check(
+            id=f"voltage_max_{slug(device)}",
+            what=f"the highest voltage at {device}",
+            value=full_v,
+            against="its maximum",
+            limit=maximum_v,
+            unit="V",
+            fix="Use fewer cells in series, or a regulator ahead of the device.",
+            find_out=f"Find the highest supply voltage of {device} on its datasheet.",
+            basis=basis,
+            source=source,
+        )
+    )
+
+
+def device_window(
+    *,
+    device: str,
+    worst_v: Figure,
+    full_v: Figure,
+    minimum_v: float | None,
+    maximum_v: float | None,
+    basis: Basis = Basis.ASSUMED,
+    source: str = "",
+) -> tuple[Verdict, Verdict]:
+    """Judge both ends of a device's supply range.
+
+    Parameters
+    ----------
+    device : str
+        Name of the device.
+    worst_v : Band or float or None
+        Lowest voltage at the device. [V]
+    full_v : Band or float or None
+        Voltage of the full pack. [V]
+    minimum_v : float or None
+        Least voltage at which the device works. [V]
+    maximum_v : float or None
+        Highest voltage that the device allows. [V]
+    basis : Basis
+        Weakest basis of all.
+    source : str
+        Where the device's range comes from.
+
+    Returns
+    -------
+    tuple of Verdict
+        The minimum, then the maximum.
+    """
+    low = device_minimum(
+        device=device, worst_v=worst_v, minimum_v=minimum_v, basis=basis, source=source
+    )
+    high = device_maximum(
+        device=device, full_v=full_v, maximum_v=maximum_v, basis=basis, source=source
+    )
+    return low, high

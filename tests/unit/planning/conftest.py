@@ -1,0 +1,32 @@
+"""What the tests of planning share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from packdesign.data.cells import Cell, CellForm, Confidence, Family
+from packdesign.foundation.basis import Basis
+
+DATASHEET_FIELDS = (
+    "continuous_a", "uncut_continuous_a", "pulse_a", "full_v", "max_charge_a", "standard_charge_a",
+)  # fmt: skip
+
+
+@pytest.fixture
+def make_cell() -> Callable[..., Cell]:
+    """Make a made-up 18650 with plain ratings of 15 A; any field can be given otherwise."""
+
+    def make(**changes: Any) -> Cell:
+        facts: dict[str, Any] = {
+            "maker": "Example", "part_number": "X30", "form": CellForm.CYLINDER,
+            "size_code": "18650", "family": Family.NMC, "chemistry": "NMC", "capacity_ah": 3.0,
+            "nominal_v": 3.6, "full_v": 4.2, "cutoff_v": 2.5, "continuous_a": 15.0,
+            "confidence": Confidence.HIGH, "source": "made up for this test",
+            "bases": dict.fromkeys(DATASHEET_FIELDS, Basis.DATASHEET),
+        }  # fmt: skip
+        return Cell(**(facts | changes))
+
+    return make
