@@ -14,7 +14,7 @@ from packdesign.planning.brief.keys import QuantityKey, quantity_of, split_suffi
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.section import Section
 
-__all__ = ["brief_to_toml"]
+__all__ = ["brief_to_toml", "toml_value"]
 
 
 def brief_to_toml(brief: Brief) -> str:
@@ -59,7 +59,7 @@ def _table(section: Section, *, path: str) -> list[str]:
                 f"{accepts.key} = {_quantity(value, attribute=attribute, accepts=accepts)}"
             )
         else:
-            plain.append(f"{attribute} = {_plain(value)}")
+            plain.append(f"{attribute} = {toml_value(value)}")
     return plain + tables
 
 
@@ -81,9 +81,16 @@ def _quantity(value: float | tuple[float, ...], *, attribute: str, accepts: Quan
     return f'"{value!r} {stored}"'
 
 
-def _plain(value: Any) -> str:
+def toml_value(value: Any) -> str:
+    """Write words, a number, yes or no, a file name or a tuple of those as a TOML value.
+
+    Examples
+    --------
+    >>> toml_value(("a", True, 2))
+    '["a", true, 2]'
+    """
     if isinstance(value, tuple):
-        return f"[{', '.join(_plain(item) for item in value)}]"
+        return f"[{', '.join(toml_value(item) for item in value)}]"
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, float | int):

@@ -47,14 +47,21 @@ class QuantityKey:
     """Least value accepted, in ``unit``."""
     high: float
     """Greatest value accepted, in ``unit``."""
+    many: bool = False
+    """True where a list of them is wanted."""
     unit_in_name: bool = False
     """True where the key itself names the unit: ``watts = 3``."""
 
     @property
+    def is_plain(self) -> bool:
+        """True where a number needs no unit."""
+        return self.unit == _DIMENSIONLESS
+
+    @property
     def allowed(self) -> str:
         """The range in words."""
-        unit = "" if self.unit == _DIMENSIONLESS else f" {self.unit}"
-        return f"{self.low:g}{unit} to {self.high:g}{unit}"
+        unit = "" if self.is_plain else f" {self.unit}"
+        return f"{self.low:g} to {self.high:g}{unit}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +107,9 @@ def quantity_key(  # noqa: PLR0913 - a field is declared in one readable line
     default : float or None
         Value where the key is absent, in the unit stored.
     """
-    described = QuantityKey(key=key, unit=unit, low=low, high=high, unit_in_name=unit_in_name)
+    described = QuantityKey(
+        key=key, unit=unit, low=low, high=high, many=many, unit_in_name=unit_in_name
+    )
     return Field(
         default=() if many else default,
         description=about,
@@ -207,7 +216,7 @@ def _with_unit(written: Written, *, accepts: QuantityKey) -> str | float:
     unit = written.suffix_unit or (accepts.unit if accepts.unit_in_name else None)
     if unit is not None and unit != _DIMENSIONLESS:
         return f"{value!r} {unit}"
-    if accepts.unit == _DIMENSIONLESS:
+    if accepts.is_plain:
         return value
     msg = f'{written.key} is {value} with no unit; write {accepts.key} = "{value} {accepts.unit}"'
     raise UnitError(msg)
@@ -221,7 +230,7 @@ def _shown(written: Written) -> str:
 def _limits(accepts: QuantityKey, stored_unit: str) -> tuple[float, float]:
     ends = [
         quantity(
-            number if accepts.unit == _DIMENSIONLESS else f"{number!r} {accepts.unit}",
+            number if accepts.is_plain else f"{number!r} {accepts.unit}",
             unit=stored_unit,
             what=accepts.key,
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import stat
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
@@ -38,7 +39,8 @@ def load_brief(path: str | Path) -> Brief:
         If the file cannot be read, is no TOML, or does not fit the schema.
     """
     path = Path(path)
-    return brief_from_text(_text_of(path), name=path.name, base_folder=path.resolve().parent)
+    text = _text_of(path)
+    return brief_from_text(text, name=path.name, base_folder=path.resolve().parent)
 
 
 def brief_from_text(text: str, *, name: str = "brief", base_folder: Path | None = None) -> Brief:
@@ -116,24 +118,36 @@ def _check_files(brief: Brief, *, name: str) -> None:
 
 
 def _text_of(path: Path) -> str:
-    if path.is_dir():
-        msg = f"{path} is a folder; name the TOML file in it"
-        raise BriefError(msg)
     try:
-        if path.stat().st_size > LARGEST_BYTES:
-            msg = f"{path} has {path.stat().st_size} bytes; a brief has {LARGEST_BYTES} at most"
-            raise BriefError(msg)
-        return path.read_bytes().decode("utf-8-sig")
+        content = _content_of(path)
     except FileNotFoundError:
         msg = f"there is no file {path}; 'packdesign brief' writes one to start from"
         raise BriefError(msg) from None
+    except OSError as error:
+        msg = f"{path.name[:60]} cannot be read: {error.strerror}"
+        raise BriefError(msg) from None
+    try:
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         msg = f"{path} is not UTF-8 text (byte {error.start}); save it as UTF-8"
         raise BriefError(msg) from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "its name cannot be used"
-        msg = f"{path} cannot be read: {reason}"
-        raise BriefError(msg) from None
+
+
+def _content_of(path: Path) -> bytes:
+    if "\0" in str(path):
+        msg = "a file name cannot hold a null character"
+        raise BriefError(msg)
+    found = path.stat()
+    if stat.S_ISDIR(found.st_mode):
+        msg = f"{path} is a folder; name the TOML file in it"
+        raise BriefError(msg)
+    if not stat.S_ISREG(found.st_mode):
+        msg = f"{path} is no plain file; name a TOML file"
+        raise BriefError(msg)
+    if found.st_size > LARGEST_BYTES:
+        msg = f"{path} has {found.st_size} bytes; a brief has {LARGEST_BYTES} at most"
+        raise BriefError(msg)
+    return path.read_bytes()
 
 
 def _plain(text: str) -> str:

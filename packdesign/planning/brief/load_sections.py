@@ -95,6 +95,7 @@ class Load(Section):
     )  # fmt: skip
     current_a: float | None = quantity_key(
         "amps", unit="A", low=0, high=1000, about="or current while on, at the load itself",
+        example=0.5,
         unit_in_name=True,
     )  # fmt: skip
     duty_fraction: float = quantity_key(

@@ -50,7 +50,7 @@ class Pack(Section):
 
     label_capacity_ah: float | None = quantity_key(
         "label_capacity",
-        unit="A*h",
+        unit="Ah",
         low=0.001,
         high=1000,
         about="capacity printed on the cell or pack: a claim, checked against physics",
@@ -58,7 +58,7 @@ class Pack(Section):
     )
     label_energy_wh: float | None = quantity_key(
         "label_energy",
-        unit="W*h",
+        unit="Wh",
         low=0.001,
         high=100000,
         about="energy printed on the pack",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, Final
 
 from pydantic import ValidationError
@@ -94,6 +95,8 @@ def _allowed(problem: ErrorDetails, context: dict[str, Any]) -> str:
     if kind in limits:
         name, words = limits[kind]
         return f"{words} {context[name]:g}"
+    if kind == "tuple_type" and isinstance(problem["input"], Mapping):
+        return f"tables in double brackets, [[{problem['loc'][-1]}]]"
     return _KINDS.get(kind, "something else; see the starting brief")
 
 

@@ -117,8 +117,11 @@ class Section(BaseModel):
         if accepts is None:
             return value.value
         stored_unit = SUFFIX_UNITS[split_suffix(info.field_name)[1]]
-        items = value.value if isinstance(value.value, list | tuple) else None
+        items = value.value if accepts.many and isinstance(value.value, list | tuple) else None
         try:
+            if accepts.many and items is None:
+                msg = f"{value.key} is {value.value}; write a list, in square brackets"
+                raise UnitError(msg)
             if items is None:
                 return read_quantity(value, accepts=accepts, stored_unit=stored_unit)
             return tuple(

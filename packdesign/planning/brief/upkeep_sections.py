@@ -86,7 +86,7 @@ class Measured(Section):
         example=0.05,
     )  # fmt: skip
     cell_capacity_ah: float | None = quantity_key(
-        "cell_capacity", unit="A*h", low=0.001, high=1000, about="of one cell", example="2450 mAh"
+        "cell_capacity", unit="Ah", low=0.001, high=1000, about="of one cell", example="2450 mAh"
     )
     pack_resistance_ohm: float | None = quantity_key(
         "pack_resistance", unit="mohm", low=0.01, high=100000, about="between the connectors",
