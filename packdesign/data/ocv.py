@@ -46,7 +46,7 @@ class OcvCurve:
     voltage_v: FloatArray
     """Open-circuit voltage at each ``soc``, rising. [V]"""
     spread_v: FloatArray
-    """Largest distance of any curve of the family from its mean, at each ``soc``. [V]"""
+    """How far the curve may be off, at each ``soc``: it reaches every curve of the family. [V]"""
     basis: Basis
     source: str
 
@@ -75,7 +75,7 @@ def family_ocv(family: Family, *, kind: str = "") -> OcvCurve:
     Returns
     -------
     OcvCurve
-        Its spread is that of all the curves of the family, whatever their kind.
+        Its spread reaches every curve of the family, whatever their kind.
 
     Examples
     --------
