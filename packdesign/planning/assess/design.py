@@ -1,0 +1,203 @@
+"""A pack laid out and modelled: one cell type, counts, arrangement, current path, way of heat."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from packdesign.data.cells import Cell
+from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.engineering.discharge.run import PackModel
+from packdesign.engineering.electrical.pack_path import PackPath
+from packdesign.engineering.electrical.source import PackSource
+from packdesign.engineering.geometry.arrange import arrangements
+from packdesign.engineering.geometry.arrangement import Arrangement
+from packdesign.foundation.errors import UnknownNameError
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.cavity import allowances_of, cavity_of
+from packdesign.planning.needs.heat import thermal_path_of
+from packdesign.planning.needs.wiring import pack_path_of
+
+__all__ = ["PackDesign", "cell_model_of", "design_pack", "laid_out"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackDesign:
+    """One pack for one brief, ready to be run and judged."""
+
+    cell: Cell
+    arrangement: Arrangement
+    path: PackPath
+    model: PackModel
+
+    @property
+    def series(self) -> int:
+        """Groups in series. [-]"""
+        return self.model.series
+
+    @property
+    def parallel(self) -> int:
+        """Cells in each group. [-]"""
+        return self.model.parallel
+
+    @property
+    def full_v(self) -> float:
+        """Voltage of the full pack. [V]"""
+        return self.series * self.cell.full_v
+
+    @property
+    def nominal_v(self) -> float:
+        """Nominal voltage of the pack. [V]"""
+        return self.series * self.cell.nominal_v
+
+    @property
+    def cutoff_v(self) -> float:
+        """Voltage at which every cell stands at its cut-off. [V]"""
+        return self.series * self.cell.cutoff_v
+
+    @property
+    def capacity_ah(self) -> float:
+        """Capacity as rated. [A h]"""
+        return self.parallel * self.cell.capacity_ah
+
+    @property
+    def energy_wh(self) -> float:
+        """Nominal energy. [W h]"""
+        return self.capacity_ah * self.nominal_v
+
+    def source(
+        self,
+        *,
+        soc: float,
+        temperature_degc: float,
+        current_a: float,
+        resistance_factor: float = 1.0,
+    ) -> PackSource:
+        """Give the pack at its terminals at one moment, for transients.
+
+        Parameters
+        ----------
+        soc : float
+            State of charge, 0 to 1. [-]
+        temperature_degc : float
+            Cell temperature. [degC]
+        current_a : float
+            Pack current at which the charge transfer is taken. [A]
+        resistance_factor : float
+            Cell resistance relative to the model's. [-]
+        """
+        cell = self.model.cell
+        scale = self.series / self.parallel * resistance_factor
+        instant_ohm = cell.instant_ohm(
+            soc=soc, temperature_degc=temperature_degc, current_a=current_a / self.parallel
+        )
+        slow_ohm = cell.rc_ohm_at(soc=soc, temperature_degc=temperature_degc)
+        return PackSource(
+            open_circuit_v=self.series * cell.ocv_at(soc, temperature_degc=temperature_degc),
+            instant_ohm=instant_ohm * scale + self.model.path_ohm,
+            rc_ohm=tuple(ohm * scale for ohm in slow_ohm),
+            rc_time_s=cell.rc_time_s,
+            full_v=self.full_v,
+        )
+
+
+def laid_out(brief: Brief, cell: Cell, *, series: int, parallel: int) -> Arrangement:
+    """Choose the arrangement: the one the brief names, else the best that fits.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    cell : Cell
+        The cell.
+    series, parallel : int
+        Groups in series, and cells in each. [-]
+
+    Returns
+    -------
+    Arrangement
+        Where nothing fits, the one that misses by least.
+
+    Raises
+    ------
+    UnknownNameError
+        If the brief names an arrangement that is none of those possible.
+    """
+    found = arrangements(
+        cell,
+        cavity_of(brief),
+        series=series,
+        parallel=parallel,
+        allowances=allowances_of(brief, cell),
+    )
+    wanted = brief.pack.arrangement if brief.pack is not None else None
+    if wanted is None:
+        return found[0]
+    return _named(found, wanted)
+
+
+def cell_model_of(brief: Brief, cell: Cell) -> CellModel:
+    """Give the circuit of a cell, with what was measured of it put in place of the datasheet.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    cell : Cell
+        The cell.
+    """
+    model = model_from_datasheet(cell)
+    measured = brief.measured
+    if measured is None:
+        return model
+    if measured.cell_capacity_ah is not None:
+        model = replace(model, capacity_ah=measured.cell_capacity_ah)
+    if measured.cell_resistance_ohm is not None:
+        now_ohm = model.pulse_ohm(
+            soc=0.5, temperature_degc=20.0, current_a=cell.capacity_ah, pulse_s=10.0
+        )
+        factor = measured.cell_resistance_ohm / now_ohm
+        spread = replace(
+            model.spread,
+            resistance_fraction=measured.cell_resistance_spread_fraction or 0.05,
+        )
+        model = replace(
+            model.aged(capacity_fraction=1.0, resistance_factor=factor),
+            spread=spread,
+            bases=model.bases | {"resistance": "measured, from the brief"},
+        )
+    return model
+
+
+def design_pack(brief: Brief, cell: Cell, *, series: int, parallel: int) -> PackDesign:
+    """Lay out and model a pack for a brief.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    cell : Cell
+        The cell.
+    series, parallel : int
+        Groups in series, and cells in each. [-]
+    """
+    arrangement = laid_out(brief, cell, series=series, parallel=parallel)
+    path = pack_path_of(brief, arrangement)
+    model = PackModel(
+        cell=cell_model_of(brief, cell),
+        series=series,
+        parallel=parallel,
+        path_ohm=path.ohm.mid,
+        thermal=thermal_path_of(brief, arrangement),
+    )
+    return PackDesign(cell=cell, arrangement=arrangement, path=path, model=model)
+
+
+def _named(found: Sequence[Arrangement], wanted: str) -> Arrangement:
+    key = wanted.casefold()
+    for each in found:
+        if key in (each.kind.casefold(), each.name.casefold()):
+            return each
+    known = [name for each in found for name in (each.kind, each.name)]
+    raise UnknownNameError(kind="arrangement", name=wanted, known=known, where="pack.arrangement")
