@@ -107,7 +107,8 @@ def test_a_column_of_numbers_ends_in_its_unit(path: Any) -> None:
         "awg", "awg_thickest", "awg_thinnest", "bits", "gear_ratio", "mating_cycles", "ratio",
         "ratio_low", "ratio_high", "emissivity", "emissivity_low", "emissivity_high", "stranding",
         "contacts_min", "contacts_max", "cells_in_series_min", "cells_in_series_max", "c_rate",
-        "size_code", "year", "contact", "brownout_level", "part", "part_number", "trade_name", "series", "batch",
+        "size_code", "year", "contact", "brownout_level", "part", "part_number",
+        "trade_name", "series", "batch",
     }  # fmt: skip
     units = (
         "_mah|_v|_a|_w|_s|_milliohm|_ohm|_kohm|_mm|_mm2|_g|_degc|_k|_mv|_ma|_ua|_us|_percent|"
