@@ -3,26 +3,28 @@
 from __future__ import annotations
 
 import csv
+import itertools
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from packdesign.data.batch_spread import batch_spread, load_batch_spreads
+from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
+from packdesign.data.charge_tables import printed_charge_bands, self_discharge_rows
 from packdesign.data.chemistries import load_chemistry
-from packdesign.data.family_tables import (
-    batch_spread,
-    load_batch_spreads,
-    load_charge_bands,
-    load_self_discharge,
-)
 from packdesign.data.folder import table_path
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import UnknownNameError
 
 FAMILIES = pytest.mark.parametrize("family", list(Family))
-TABLES = sorted(table_path("chemistries/ocv.csv").parent.glob("*.csv"))
+TABLES = sorted(
+    path
+    for path in table_path("chemistries/ocv.csv").parent.glob("*.csv")
+    if path.name != "ocv.csv"  # its source is in ocv_curves.csv, by the name of the curve
+)
 
 
 @pytest.mark.parametrize("path", TABLES, ids=[path.stem for path in TABLES])
@@ -30,8 +32,6 @@ def test_every_row_has_a_source_and_a_basis(path: object) -> None:
     with path.open(encoding="utf-8", newline="") as file:  # type: ignore[attr-defined]
         rows = list(csv.DictReader(file))
     assert rows
-    if rows[0].keys() == {"curve", "soc_fraction", "ocv_v"}:
-        pytest.skip("its source is in ocv_curves.csv, by the name of the curve")
     for row in rows:
         assert row["source"].strip()
         assert Basis(row["basis"])
@@ -158,17 +158,29 @@ def test_batches() -> None:
 
 
 def test_charge_bands_follow_each_other_and_none_reaches_below_zero() -> None:
-    bands = load_charge_bands()
-    by_part: dict[str, list[float]] = {}
-    for band in bands:
-        assert band.low_degc < band.high_degc
-        assert band.low_degc >= 0
-        edges = by_part.setdefault(band.part_number, [])
-        assert not edges or edges[-1] == band.low_degc
-        edges.append(band.high_degc)
-    assert {band.kind for band in bands} == {"sheet", "jeita"}
+    printed = {cell.part_number: printed_charge_bands(cell.part_number) for cell in load_cells()}
+    known = {part: bands for part, bands in printed.items() if bands}
+    assert len(known) >= 8
+    for bands in known.values():
+        assert bands[0].low_degc >= 0
+        for colder, warmer in itertools.pairwise(bands):
+            assert colder.high_degc == warmer.low_degc
+            assert 0 < colder.c_rate < warmer.c_rate
 
 
-def test_self_discharge_is_a_loss() -> None:
-    assert all(0 < each.percent_per_month <= 20 for each in load_self_discharge())
-    assert {each.family for each in load_self_discharge()} <= set(Family)
+def test_charge_bands_as_printed() -> None:
+    """Lishen LR2170SA: 0.1C at 0 to 10 degC, 0.2C to 20, 0.5C to 45; M50LT 0.3C, 0.7C from 25."""
+    lishen = [(band.low_degc, band.c_rate) for band in printed_charge_bands("LR2170SA")]
+    assert lishen == [(0, 0.1), (10, 0.2), (20, 0.5)]
+    m50lt = [(band.low_degc, band.c_rate) for band in printed_charge_bands("INR21700M50LT")]
+    assert m50lt == [(0, 0.3), (25, 0.7)]
+
+
+@FAMILIES
+def test_self_discharge_is_a_loss(family: Family) -> None:
+    assert all(0 < each.percent_per_month <= 20 for each in self_discharge_rows(family))
+
+
+def test_self_discharge_is_known_for_the_common_families() -> None:
+    known = {family for family in Family if self_discharge_rows(family)}
+    assert known >= {Family.NMC, Family.LCO, Family.LFP, Family.LTO}
