@@ -15,7 +15,7 @@ from packdesign.planning.brief.problems import brief_error
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.section import BASE_FOLDER
 
-__all__ = ["brief_from_mapping", "brief_from_text", "load_brief"]
+__all__ = ["LARGEST_BYTES", "brief_from_mapping", "brief_from_text", "load_brief"]
 
 LARGEST_BYTES: Final = 1_000_000
 

@@ -9,7 +9,7 @@ from pydantic import model_validator
 from packdesign.planning.brief.keys import entry, quantity_key
 from packdesign.planning.brief.section import Count, Section, Text, reject
 
-__all__ = ["EfficiencyPoint", "Lights", "Load", "Rail"]
+__all__ = ["DIRECT", "EfficiencyPoint", "Lights", "Load", "Rail"]
 
 DIRECT = "battery"
 """Name of the rail that every brief has: the pack itself."""

@@ -11,8 +11,6 @@ from packdesign.planning.brief.section import Count, FilePath, Flag, Section, Te
 
 __all__ = ["Action", "DemandLog", "Mission", "Mode", "Start"]
 
-MOTION = ("start", "hold", "reverse", "brake", "stall")
-
 
 class Action(Section):
     """``[[mission.actions]]``: one thing done for some seconds; actions follow each other."""

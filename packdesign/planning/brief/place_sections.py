@@ -12,7 +12,7 @@ from packdesign.planning.brief.section import Count, FilePath, Flag, Section, Te
 
 __all__ = ["Cavity", "CavityStep", "ReservedVolume", "Surroundings"]
 
-LONGEST_MM = 3000
+_LONGEST_MM = 3000
 
 
 class CavityStep(Section):
@@ -22,7 +22,7 @@ class CavityStep(Section):
         "bore", unit="mm", low=3, high=1000, about="inner diameter of this length", example=46
     )
     length_m: float | None = quantity_key(
-        "length", unit="mm", low=0.5, high=LONGEST_MM, about="how long it is", example=100
+        "length", unit="mm", low=0.5, high=_LONGEST_MM, about="how long it is", example=100
     )
 
     @model_validator(mode="after")
@@ -37,13 +37,13 @@ class ReservedVolume(Section):
 
     name: Text = entry("what sits there", example="protection board", default="reserved")
     length_m: float | None = quantity_key(
-        "length", unit="mm", low=0, high=LONGEST_MM, about="along the cavity", example=12
+        "length", unit="mm", low=0, high=_LONGEST_MM, about="along the cavity", example=12
     )
     width_m: float | None = quantity_key(
-        "width", unit="mm", low=0, high=LONGEST_MM, about="across; left out: all of it", example=40
+        "width", unit="mm", low=0, high=_LONGEST_MM, about="across; left out: all of it", example=40
     )
     height_m: float | None = quantity_key(
-        "height", unit="mm", low=0, high=LONGEST_MM, about="across; left out: all of it", example=4
+        "height", unit="mm", low=0, high=_LONGEST_MM, about="across; left out: all of it", example=4
     )
     place: Literal["open_end", "closed_end", "side", "top", "bottom", "anywhere"] | None = entry(
         "where it must be", example="open_end"
@@ -62,13 +62,13 @@ class Cavity(Section):
         "bore", unit="mm", low=3, high=1000, about="inner diameter of a tube", example=46
     )
     length_m: float | None = quantity_key(
-        "length", unit="mm", low=3, high=LONGEST_MM, about="inner length", example=160
+        "length", unit="mm", low=3, high=_LONGEST_MM, about="inner length", example=160
     )
     width_m: float | None = quantity_key(
-        "width", unit="mm", low=2, high=LONGEST_MM, about="inner width of a box", example=70
+        "width", unit="mm", low=2, high=_LONGEST_MM, about="inner width of a box", example=70
     )
     height_m: float | None = quantity_key(
-        "height", unit="mm", low=1, high=LONGEST_MM, about="inner height of a box", example=22
+        "height", unit="mm", low=1, high=_LONGEST_MM, about="inner height of a box", example=22
     )
     steps: tuple[CavityStep, ...] = entry("the lengths of a stepped tube", default=())
     mesh: FilePath | None = entry(

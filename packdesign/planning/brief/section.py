@@ -38,7 +38,7 @@ BASE_FOLDER: Final = "base_folder"
 OWN_SECTION: Final[LiteralString] = "brief_section"
 OWN_KEY: Final[LiteralString] = "brief_key"
 OWN_FIELD: Final[LiteralString] = "brief_field"
-TEXT_ONLY: Final[LiteralString] = "{text}"
+_TEXT_ONLY: Final[LiteralString] = "{text}"
 
 Text = Annotated[str, Field(min_length=1, max_length=2000)]
 """Some words, not empty."""
@@ -51,7 +51,7 @@ Flag = Annotated[bool, Field(strict=True)]
 def _resolved(value: Any, info: ValidationInfo) -> Any:
     if isinstance(value, str | Path):
         if not str(value) or "\0" in str(value):
-            raise PydanticCustomError(OWN_FIELD, TEXT_ONLY, {"text": "is not a file name"})
+            raise PydanticCustomError(OWN_FIELD, _TEXT_ONLY, {"text": "is not a file name"})
         base_folder = (info.context or {}).get(BASE_FOLDER)
         return Path(value) if base_folder is None else Path(base_folder) / value
     return value
@@ -63,7 +63,7 @@ FilePath = Annotated[Path, BeforeValidator(_resolved)]
 
 def reject(text: str) -> NoReturn:
     """Refuse a section whose values contradict each other."""
-    raise PydanticCustomError(OWN_SECTION, TEXT_ONLY, {"text": text})
+    raise PydanticCustomError(OWN_SECTION, _TEXT_ONLY, {"text": text})
 
 
 class Section(BaseModel):
@@ -133,4 +133,4 @@ class Section(BaseModel):
                 for item in items
             )
         except UnitError as error:
-            raise PydanticCustomError(OWN_KEY, TEXT_ONLY, {"text": str(error)}) from None
+            raise PydanticCustomError(OWN_KEY, _TEXT_ONLY, {"text": str(error)}) from None
