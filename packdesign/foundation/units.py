@@ -50,6 +50,10 @@ _SPELLINGS: Final = (
 )
 _QUANTITY: Final = re.compile(r"^\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*$")
 
+_FACTOR: Final = r"[A-Za-zµμΩ°%_]+(?:(?:\*\*|\^)-?\d)?"
+_UNIT_TEXT: Final = re.compile(rf"^(?:1\s*/\s*)?{_FACTOR}(?:\s*[*/·]\s*{_FACTOR}|\s+{_FACTOR})*$")
+"""Products and quotients of names with small powers; nothing that could be a sum to work out."""
+
 
 @functools.cache
 def _registry() -> pint.UnitRegistry[float]:
@@ -119,11 +123,17 @@ def _split(text: str, *, unit: str, what: str) -> tuple[float, str]:
 def _converted(number: float, written_unit: str, *, unit: str, what: str) -> float:
     import pint
 
+    if "rad" in unit and "hz" in written_unit.lower():
+        msg = f"{what} is in '{written_unit}', which may mean turns or radians; write it in rpm"
+        raise UnitError(msg)
     registry = _registry()
     try:
+        if not _UNIT_TEXT.match(written_unit):
+            raise pint.UndefinedUnitError(written_unit)
         converted = registry.Quantity(number, written_unit).to(unit)
     except pint.DimensionalityError:
-        msg = f"{what} is in '{written_unit}', which is not convertible to {unit}"
+        hint = f"; write it like '{number:g} {unit}'" if written_unit in ("C", "F") else ""
+        msg = f"{what} is in '{written_unit}', which is not convertible to {unit}{hint}"
         raise UnitError(msg) from None
     except Exception:  # pint raises a wide family on text that is no unit at all
         msg = f"{what}: '{written_unit}' is not a unit; write it like '{number:g} {unit}'"

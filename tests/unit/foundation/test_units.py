@@ -23,6 +23,9 @@ from packdesign.foundation.units import SUFFIX_UNITS, quantity
         ("60 %", "dimensionless", 0.6),
         (0.4, "dimensionless", 0.4),
         ("0.07 W/K", "W/K", 0.07),
+        ("5V", "V", 5.0),
+        ("2.5e-4 kg*m^2", "kg*m**2", 2.5e-4),
+        ("9.5 mN·m/A", "mN*m/A", 9.5),
     ],
 )
 def test_quantity_is_read_in_the_unit_asked_for(
@@ -47,6 +50,23 @@ def test_quantity_is_read_in_the_unit_asked_for(
 def test_unusable_quantity_is_refused_with_the_remedy(written: str | float, message: str) -> None:
     with pytest.raises(UnitError, match="bore") as raised:
         quantity(written, unit="mm", what="bore")
+    assert message in str(raised.value)
+
+
+@pytest.mark.parametrize(
+    ("written", "unit", "message"),
+    [
+        ("20 C", "degC", "'C', which is not convertible to degC; write it like '20 degC'"),
+        ("50 Hz", "rad/s", "may mean turns or radians; write it in rpm"),
+        ("10 9**9**9 m", "m", "is not a unit"),
+        ("10 m**9**9", "m", "is not a unit"),
+        ("10 m + 1", "m", "is not a unit"),
+        ("1,5 m", "m", "',5 m' is not a unit"),
+    ],
+)
+def test_what_could_be_misread_is_refused(written: str, unit: str, message: str) -> None:
+    with pytest.raises(UnitError, match="it") as raised:
+        quantity(written, unit=unit, what="it")
     assert message in str(raised.value)
 
 
