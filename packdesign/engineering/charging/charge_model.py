@@ -100,7 +100,7 @@ def _pack_on_charger(pybamm: Any, pack: PackModel) -> Any:
     series, parallel = float(pack.series), float(pack.parallel)
     charge_source = type(pack_thevenin(pack, _NO_DEMAND).submodels["Open-circuit voltage"])
 
-    class PackOnCharger(pybamm.equivalent_circuit.Thevenin):  # type: ignore[misc,name-defined]
+    class PackOnCharger(pybamm.equivalent_circuit.Thevenin):  # type: ignore[misc]
         def set_ocv_submodel(self) -> None:
             self.submodels["Open-circuit voltage"] = charge_source(self.param, self.options)
 

@@ -1,0 +1,1 @@
+"""The charge plan: go or no-go, settings card, supply, balance, intake of measured cells."""

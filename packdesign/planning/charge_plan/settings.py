@@ -1,0 +1,189 @@
+"""From what the builder owns to what the charger is set to, each figure with its origin."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from packdesign.data.cells import Cell, Family
+from packdesign.engineering.charging.balancing import Bleed
+from packdesign.engineering.charging.charge_run import ChargeSettings
+from packdesign.engineering.charging.zones import ChargeZone, charge_zone, charge_zones
+from packdesign.engineering.discharge.run import PackModel
+from packdesign.foundation.errors import OutOfRangeError
+
+__all__ = ["ChargerFacts", "SetFigure", "charge_settings", "set_figures"]
+
+_END_CRATE: Final = 0.05
+_END_SOURCE: Final = "0.05C: digest of a Chinese EV standard, clause 7.1.1, for silent makers"
+_PRE_CRATE: Final = 0.10
+_PRE_SOURCE: Final = "0.1C: Microchip MCP73871 sheet, preconditioning; makers' precautions"
+_PRE_BELOW_V: Final[dict[Family, float]] = {
+    Family.NCA: 3.0,
+    Family.NMC: 3.0,
+    Family.LCO: 3.0,
+    Family.LMO: 3.0,
+    Family.LFP: 2.5,
+}
+# 3.0 V for cobalt types: Green Cell Tech precautions, undated; 2.5 V is the threshold of TI's
+# BQ24050 family (SLUS940D), taken for LFP. Others: the cell's cut-off.
+_NO_CURRENT_CRATE: Final = 1.0 / 3.0
+# where a sheet prints no charge current: C/3 and up, same Chinese digest; our lowest reading of it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChargerFacts:
+    """What is known of the charger, at pack level. None: take what the cell's sheet says."""
+
+    charge_a: float | None = None
+    end_v_per_cell: float | None = None
+    end_a: float | None = None
+    pre_charge_a: float | None = None
+    pre_charge_below_v: float | None = None
+    """Per cell. [V]"""
+    timer_s: float | None = None
+    balance_a: float | None = None
+    """Bleed or balance current; 0: it does not balance; None: nobody knows. [A]"""
+    balance_duty_fraction: float = 1.0
+    gap_ah: float | None = None
+    """Charge between the highest and lowest group, if measured. [A h]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetFigure:
+    """One line of the settings card."""
+
+    name: str
+    value: float
+    unit: str
+    origin: str
+    """Where it comes from."""
+
+
+def _wanted_per_cell_a(cell: Cell, pack: PackModel, facts: ChargerFacts) -> tuple[float, str]:
+    if facts.charge_a is not None:
+        return facts.charge_a / pack.parallel, "the charger named"
+    if cell.standard_charge_a is not None:
+        return cell.standard_charge_a, f"standard charge of {cell.name}"
+    if cell.max_charge_a is not None:
+        return min(cell.max_charge_a, _NO_CURRENT_CRATE * cell.capacity_ah), "C/3, below its limit"
+    return (
+        _NO_CURRENT_CRATE * cell.capacity_ah,
+        "C/3: the sheet gives no charge current; ask the maker",
+    )
+
+
+def charge_settings(
+    cell: Cell, pack: PackModel, facts: ChargerFacts, *, start_degc: float
+) -> tuple[ChargeSettings, ChargeZone]:
+    """Settle current, voltage, ends and limits of a charge.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    pack : PackModel
+        The pack.
+    facts : ChargerFacts
+        What is known of the charger.
+    start_degc : float
+        Cell temperature at the start. [degC]
+
+    Returns
+    -------
+    tuple of ChargeSettings and ChargeZone
+        The settings for the zone the cells are in, and the zone. Where the zone forbids charging
+        the settings are those of the warmest zone that allows it, for reading only.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the charger's voltage is above the cell's, or its end current above its current.
+    """
+    wanted_a, _ = _wanted_per_cell_a(cell, pack, facts)
+    zone = charge_zone(cell, temperature_degc=start_degc, wanted_a=wanted_a)
+    zones = charge_zones(cell, wanted_a=wanted_a)
+    last = [each for each in zones if each.allowed][-1]
+    used = zone if zone.allowed else last
+    end_v = min(facts.end_v_per_cell or cell.full_v, used.full_v)
+    if facts.end_v_per_cell is not None and facts.end_v_per_cell > cell.full_v + 0.05:
+        msg = (
+            f"end_voltage_per_cell is {facts.end_v_per_cell} V; {cell.name} takes {cell.full_v} V. "
+            "A charger set so high is a danger: set it right or use another"
+        )
+        raise OutOfRangeError(msg)
+    charge_a = used.charge_a * pack.parallel
+    is_as_named = facts.end_a is not None and used.charge_a == wanted_a
+    end_a = facts.end_a or _END_CRATE * cell.capacity_ah * pack.parallel
+    return (
+        ChargeSettings(
+            charge_a=charge_a,
+            end_v_per_cell=end_v,
+            end_a=end_a if is_as_named else min(end_a, 0.5 * charge_a),
+            pre_charge_a=min(
+                facts.pre_charge_a or _PRE_CRATE * cell.capacity_ah * pack.parallel, charge_a
+            ),
+            pre_charge_below_v=facts.pre_charge_below_v
+            or _PRE_BELOW_V.get(cell.family, cell.cutoff_v),
+            limit_degc=last.high_degc,
+            time_limit_s=facts.timer_s or 24 * 3600.0,
+            bleed=Bleed(current_a=facts.balance_a, duty_fraction=facts.balance_duty_fraction)
+            if facts.balance_a
+            else None,
+            gap_ah=facts.gap_ah or 0.0,
+        ),
+        zone,
+    )
+
+
+def set_figures(
+    cell: Cell, pack: PackModel, facts: ChargerFacts, settings: ChargeSettings
+) -> tuple[SetFigure, ...]:
+    """Write the settings as lines of a card, each with where it comes from.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    pack : PackModel
+        The pack.
+    facts : ChargerFacts
+        What is known of the charger.
+    settings : ChargeSettings
+        What was settled.
+    """
+    own = "the charger named"
+    _, current_origin = _wanted_per_cell_a(cell, pack, facts)
+    return (
+        SetFigure(name="current", value=settings.charge_a, unit="A", origin=current_origin),
+        SetFigure(
+            name="voltage, whole pack",
+            value=settings.end_v_per_cell * pack.series,
+            unit="V",
+            origin=f"{pack.series} x {settings.end_v_per_cell:g} V",
+        ),
+        SetFigure(
+            name="stop at",
+            value=settings.end_a,
+            unit="A",
+            origin=_END_SOURCE if facts.end_a is None else own,
+        ),
+        SetFigure(
+            name="pre-charge",
+            value=settings.pre_charge_a,
+            unit="A",
+            origin=_PRE_SOURCE if facts.pre_charge_a is None else own,
+        ),
+        SetFigure(
+            name="pre-charge below, per cell",
+            value=settings.pre_charge_below_v,
+            unit="V",
+            origin="makers' precautions" if facts.pre_charge_below_v is None else own,
+        ),
+        SetFigure(
+            name="stop above, cell",
+            value=settings.limit_degc,
+            unit="degC",
+            origin="last zone in which charging is allowed",
+        ),
+    )

@@ -1,0 +1,73 @@
+"""What is written on the pack, line by line."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from typing import Final
+
+from packdesign.data.cells import Family
+
+__all__ = ["LabelFacts", "label_lines"]
+
+_FAMILY_WORDS: Final[dict[Family, str]] = {
+    Family.NCA: "Li-ion (NCA)",
+    Family.NMC: "Li-ion (NMC)",
+    Family.LCO: "Li-ion (LCO)",
+    Family.LMO: "Li-ion (LMO)",
+    Family.LFP: "Li-ion (LFP)",
+    Family.LTO: "Li-ion (LTO)",
+    Family.NA_ION: "Na-ion",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LabelFacts:
+    """What the label tells."""
+
+    cell_name: str
+    family: Family
+    series: int
+    parallel: int
+    nominal_v: float
+    full_v: float
+    """Whole pack when full. [V]"""
+    capacity_ah: float
+    energy_wh: float
+    charge_a: float
+    """Largest charge current. [A]"""
+    discharge_a: float | None
+    """Largest continuous current; None: not known. [A]"""
+    charge_low_degc: float
+    charge_high_degc: float
+    built_on: datetime.date
+    built_by: str = ""
+
+
+def label_lines(facts: LabelFacts) -> tuple[str, ...]:
+    """Write the lines of a label.
+
+    Parameters
+    ----------
+    facts : LabelFacts
+        What the label tells.
+
+    Notes
+    -----
+    Watt-hours in plain sight, as airlines ask (GMA News on the ICAO rule, March 2026). Separate
+    collection is marked on all batteries in the EU since 2025-08-18 (EU 2023/1542): draw the
+    crossed bin beside the text.
+    """
+    current = f"discharge up to {facts.discharge_a:g} A, " if facts.discharge_a is not None else ""
+    made = f"Built {facts.built_on.isoformat()}" + (
+        f" by {facts.built_by}" if facts.built_by else ""
+    )
+    return (
+        f"{facts.series}S{facts.parallel}P {_FAMILY_WORDS[facts.family]}, {facts.cell_name}",
+        f"{facts.nominal_v:.1f} V  {facts.capacity_ah:.2f} Ah  {facts.energy_wh:.1f} Wh",
+        f"Full {facts.full_v:.2f} V, charge up to {facts.charge_a:g} A",
+        f"{current}charge only from {facts.charge_low_degc:g} to {facts.charge_high_degc:g} degC",
+        "Home-built, no UN 38.3 test. Do not short, open, heat, wet or drop.",
+        "Do not bin: tape the contacts and hand in for recycling.",
+        made,
+    )
