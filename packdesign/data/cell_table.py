@@ -17,7 +17,7 @@ from packdesign.foundation.errors import UnknownNameError
 
 __all__ = ["CellTable", "load_cells"]
 
-_NOT_IN_A_NAME = re.compile(r"[^a-z0-9.+]+")
+_NOT_IN_A_NAME = re.compile(r"[^\w.+]+|_+")
 
 
 class CellTable:
@@ -154,4 +154,4 @@ def _read(path: Path, taken: dict[str, str]) -> Iterator[Cell]:
 
 
 def _key(name: str) -> str:
-    return _NOT_IN_A_NAME.sub("", name.lower())
+    return _NOT_IN_A_NAME.sub("", name.lower()) or name.strip()

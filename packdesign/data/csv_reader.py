@@ -75,8 +75,9 @@ class Row:
         found = self._values.get(column)
         if not found:
             return None
+        plain = found.replace(",", ".") if self.decimal_comma else found
         try:
-            value = float(found.replace(",", ".") if self.decimal_comma else found)
+            value = float(plain if plain.isascii() and "_" not in plain else "no number")
         except ValueError:
             problem = f"'{found}' is not a number; write a plain number without a unit, or nothing"
             raise self.error(column=column, problem=problem) from None

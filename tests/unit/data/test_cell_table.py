@@ -163,6 +163,18 @@ def test_a_part_number_of_two_makers_needs_the_maker() -> None:
         table.find("INR18650-30Q")
 
 
+def test_names_in_other_alphabets_stay_apart() -> None:
+    first = load_cells().find("INR18650-30Q")
+    fields = {name: getattr(first, name) for name in Cell.__slots__}
+    cells = [
+        Cell(**{**fields, "maker": "電池", "part_number": part}) for part in ("甲", "乙", "**")
+    ]
+    table = CellTable(cells)
+    for cell in cells:
+        assert table.find(cell.name) is cell
+    assert table.find("乙") is cells[1]
+
+
 def test_rows_can_be_chosen_by_what_they_are() -> None:
     rows = load_cells().rows_with(form=CellForm.CYLINDER, family=Family.LFP, size_code="26650")
     assert len(rows) == 10

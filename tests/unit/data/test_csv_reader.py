@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from packdesign.data.csv_reader import Columns, Row, read_rows
@@ -86,6 +86,45 @@ def test_yes_no_and_blank(word: str, meaning: bool | None) -> None:
 @given(value=st.floats(min_value=-1e6, max_value=1e6, allow_nan=False))
 def test_each_finite_number_comes_back(value: float) -> None:
     assert Row({"x": repr(value)}, file="t.csv", line=2).number("x") == value
+
+
+@pytest.mark.parametrize("text", ["1_000", "٣", "1 000", "0x10", "ten", "1,5", "--1", "1e"])
+def test_what_is_no_plain_number_is_refused(text: str) -> None:
+    with pytest.raises(TableError, match="is not a number; write a plain number"):
+        Row({"x": text}, file="t.csv", line=2).number("x")
+
+
+def _outcome(path: Path) -> list[Row] | TableError:
+    try:
+        return read_rows(path, _COLUMNS)
+    except TableError as error:
+        return error
+
+
+@settings(max_examples=50)
+@given(content=st.binary(max_size=300))
+def test_any_bytes_give_rows_or_one_clear_error(
+    content: bytes, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    path = tmp_path_factory.mktemp("bytes") / "table.csv"
+    path.write_bytes(b"name,size_mm\n" + content)
+    outcome = _outcome(path)
+    if isinstance(outcome, TableError):
+        assert outcome.line >= 1
+        assert str(outcome).startswith("table.csv line ")
+    else:
+        assert all(row.line >= 2 for row in outcome)
+
+
+@settings(max_examples=50)
+@given(text=st.text(max_size=200))
+def test_any_text_gives_rows_or_one_clear_error(
+    text: str, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    path = tmp_path_factory.mktemp("text") / "table.csv"
+    path.write_text(text, encoding="utf-8", errors="replace")
+    outcome = _outcome(path)
+    assert isinstance(outcome, list) or str(outcome).startswith("table.csv line ")
 
 
 def test_each_table_path_is_a_file_and_an_unknown_one_says_where_it_looked() -> None:
