@@ -1,8 +1,7 @@
 """How hot a touched surface may be, by material and by how long it is touched.
 
-The standard's own table could not be read here: these figures are from memory, and two of them
-(metal 48 and 70 degC, plastic 77 degC) were seen second-hand. Check the standard before you quote
-them; go by feel and common sense, and cooler, where it is in doubt.
+The standard's own table could not be read here: the figures are from memory, and a few were seen
+second-hand. Check the standard before you quote them; where in doubt, cooler.
 """
 
 from __future__ import annotations
@@ -10,9 +9,14 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Final
 
+from packdesign.data.touch_limits import load_touch_limits
+from packdesign.foundation.errors import UnknownNameError
+
 __all__ = ["TOUCH_SOURCE", "Contact", "Surface", "touch_limit_degc"]
 
 TOUCH_SOURCE: Final = "IEC 62368-1:2018 Table 38, TS1, from memory; check the standard"
+
+_DOCUMENT: Final = "IEC 62368-1:2018 Table 38 TS1"
 
 
 class Contact(StrEnum):
@@ -37,13 +41,13 @@ class Surface(StrEnum):
     WOOD = "wood"
 
 
-_MATERIALS: Final = (Surface.METAL, Surface.GLASS, Surface.PLASTIC, Surface.WOOD)
-_LIMITS_DEGC: Final = {
-    Contact.HELD: (48.0, 48.0, 48.0, 48.0),
-    Contact.SHORT: (51.0, 56.0, 60.0, 60.0),
-    Contact.BRIEF: (60.0, 71.0, 77.0, 107.0),
-    Contact.NONE: (70.0, 85.0, 94.0, 140.0),
+_CONTACT_S: Final = {
+    Contact.HELD: (60.0, None),
+    Contact.SHORT: (10.0, 60.0),
+    Contact.BRIEF: (1.0, 10.0),
+    Contact.NONE: (None, 1.0),
 }
+"""Shortest and longest time of contact of the rows in the table."""
 
 
 def touch_limit_degc(*, surface: Surface, contact: Contact) -> float:
@@ -56,9 +60,23 @@ def touch_limit_degc(*, surface: Surface, contact: Contact) -> float:
     contact : Contact
         How it is touched.
 
+    Raises
+    ------
+    UnknownNameError
+        If the table has no such row.
+
     Examples
     --------
     >>> touch_limit_degc(surface=Surface.PLASTIC, contact=Contact.HELD)
     48.0
     """
-    return _LIMITS_DEGC[contact][_MATERIALS.index(surface)]
+    wanted = (_DOCUMENT, surface.value, *_CONTACT_S[contact])
+    rows = {
+        (row.document, row.material, row.shortest_s, row.longest_s): row.low_degc
+        for row in load_touch_limits()
+    }
+    if wanted not in rows:
+        raise UnknownNameError(
+            kind="touch limit", name=f"{surface}, {contact}", known=[row[1] for row in rows]
+        )
+    return rows[wanted]

@@ -1,0 +1,117 @@
+"""Verdicts on a gauge: whether its thresholds and its reading can do their work."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Final
+
+from packdesign.planning.gauge.service import Gauge
+from packdesign.planning.verdicts.judge import Check, at_least, at_most
+from packdesign.planning.verdicts.verdict import Verdict
+
+__all__ = ["gauge_verdicts"]
+
+_LARGEST_ERROR_FRACTION: Final = 0.03
+"""Reading error beyond which thresholds mean little: 0.1 V of 3.3 V; chosen here. [-]"""
+
+
+def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
+    """Judge a gauge: floor, order and room of its thresholds, error, pin voltage, impedance.
+
+    Parameters
+    ----------
+    found : Gauge
+        The gauge.
+
+    Returns
+    -------
+    tuple of Verdict
+        "gauge_floor", "gauge_order", "gauge_room", "gauge_error", "gauge_pin", "gauge_source".
+    """
+    levels, divider, adc = found.thresholds, found.divider, found.adc
+    room = Check(
+        id="gauge_room",
+        what="the full pack under the working load",
+        value=levels.loaded_full_v,
+        against="the warning voltage",
+        limit=levels.warn.loaded_v,
+        unit="V",
+        fix="Lower the pack's resistance, the starting current or the rail's minimum, or read the "
+        "voltage more closely: as it is, the device warns from the first minute.",
+        find_out="",
+        source="own design of the thresholds",
+    )
+    error = Check(
+        id="gauge_error",
+        what="the worst error of a reading, as a fraction,",
+        value=found.error.worst_fraction,
+        against="what thresholds can bear",
+        limit=_LARGEST_ERROR_FRACTION,
+        unit="",
+        fix="Calibrate each device once against a meter, use closer resistors or a better "
+        "reference.",
+        find_out="",
+        source=adc.source,
+    )
+    pin = Check(
+        id="gauge_pin",
+        what="the highest voltage at the pin",
+        value=divider.highest_pin_v(pack_v=levels.full_v),
+        against="what the input reads",
+        limit=adc.input_max_v,
+        unit="V",
+        fix="Raise the upper resistor.",
+        find_out="",
+        basis=adc.basis,
+        source=adc.source,
+    )
+    impedance = Check(
+        id="gauge_source",
+        what="the impedance that the pin sees",
+        value=divider.source_ohm,
+        against="the highest source impedance of the input",
+        limit=adc.max_source_ohm,
+        unit="ohm",
+        fix="Use smaller resistors, sample longer, or put a capacitor at the pin.",
+        find_out="",
+        basis=adc.basis,
+        source=adc.source,
+    )
+    return (
+        at_least(_floor(found)),
+        at_least(_order(found)),
+        at_least(room),
+        at_most(error),
+        at_most(pin),
+        at_most(impedance),
+    )
+
+
+def _floor(found: Gauge) -> Check:
+    return Check(
+        id="gauge_floor",
+        what="the hard cut",
+        value=found.thresholds.hard_cut.loaded_v,
+        against="the cells' cut-off or the rails' minimum",
+        limit=found.pack.floor_v,
+        unit="V",
+        fix="Raise the hard cut.",
+        find_out="",
+        source="the cell's own datasheet",
+    )
+
+
+def _order(found: Gauge) -> Check:
+    levels = [level.loaded_v for level in found.thresholds.in_order]
+    closest_v = min(upper - lower for upper, lower in pairwise(levels))
+    return Check(
+        id="gauge_order",
+        what="the least distance between two thresholds",
+        value=closest_v,
+        against="the error of a reading",
+        limit=found.error.worst_v,
+        unit="V",
+        fix="Set warn, limit, stop and hard cut further apart, or read the voltage more closely.",
+        find_out="",
+        source="own design of the thresholds",
+    )
