@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import types
+import typing
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Any, Final, LiteralString, NoReturn
@@ -32,6 +34,7 @@ __all__ = [
     "Section",
     "Text",
     "reject",
+    "section_of",
 ]
 
 BASE_FOLDER: Final = "base_folder"
@@ -82,29 +85,40 @@ class Section(BaseModel):
     def _fold_keys(cls, data: Any) -> Any:
         if not isinstance(data, Mapping):
             return data
-        known = cls.accepted_keys()
         folded: dict[str, Any] = {}
         origin: dict[str, str] = {}
         for key, value in data.items():
-            attribute, written = cls._recognise(str(key), value, known)
+            attribute, written = cls._recognise(str(key), value)
             if attribute in folded:
                 reject(f"'{key}' and '{origin[attribute]}' say the same; keep one of them")
             folded[attribute], origin[attribute] = written, str(key)
         return folded
 
     @classmethod
-    def _recognise(cls, key: str, value: Any, known: dict[str, str]) -> tuple[str, Any]:
+    def attribute_of(cls, key: str) -> str | None:
+        """Give the attribute that a key fills, however its unit is written; None if none."""
+        known = cls.accepted_keys()
         if key in known:
-            attribute = known[key]
-            is_quantity = quantity_of(cls.model_fields[attribute]) is not None
-            return attribute, Written(key, value) if is_quantity else value
+            return known[key]
         stem, suffix = split_suffix(key)
-        attribute = known.get(stem, key if key in cls.model_fields else "")
-        if suffix and attribute and quantity_of(cls.model_fields[attribute]) is not None:
-            return attribute, Written(key, value, SUFFIX_UNITS[suffix])
-        nearest = nearest_names(key, known) or nearest_names(stem, known)
-        offer = f"nearest: {', '.join(nearest)}" if nearest else f"known: {', '.join(known)}"
-        reject(f"there is no key '{key}' here; {offer}")
+        attribute = key if key in cls.model_fields else known.get(stem, "")
+        is_quantity = bool(attribute) and quantity_of(cls.model_fields[attribute]) is not None
+        return attribute if suffix and is_quantity else None
+
+    @classmethod
+    def _recognise(cls, key: str, value: Any) -> tuple[str, Any]:
+        attribute = cls.attribute_of(key)
+        if attribute is None:
+            known = cls.accepted_keys()
+            nearest = nearest_names(key, known) or nearest_names(split_suffix(key)[0], known)
+            offer = f"nearest: {', '.join(nearest)}" if nearest else f"known: {', '.join(known)}"
+            reject(f"there is no key '{key}' here; {offer}")
+        accepts = quantity_of(cls.model_fields[attribute])
+        if accepts is None:
+            return attribute, value
+        if key == accepts.key:
+            return attribute, Written(key, value)
+        return attribute, Written(key, value, SUFFIX_UNITS[split_suffix(key)[1]])
 
     @field_validator("*", mode="before")
     @classmethod
@@ -134,3 +148,27 @@ class Section(BaseModel):
             )
         except UnitError as error:
             raise PydanticCustomError(OWN_KEY, _TEXT_ONLY, {"text": str(error)}) from None
+
+
+def section_of(annotation: Any) -> tuple[type[Section] | None, bool]:
+    """Find the section a field holds, and whether it holds several of them.
+
+    Parameters
+    ----------
+    annotation
+        Type of the field: ``Motor | None`` or ``tuple[Motor, ...]``.
+
+    Returns
+    -------
+    tuple
+        The class, None where the field is a plain key; and whether it is a list of tables.
+    """
+    if isinstance(annotation, type) and issubclass(annotation, Section):
+        return annotation, False
+    origin = typing.get_origin(annotation)
+    if origin in (types.UnionType, typing.Union, tuple):
+        for part in typing.get_args(annotation):
+            found, _ = section_of(part)
+            if found is not None:
+                return found, origin is tuple
+    return None, False

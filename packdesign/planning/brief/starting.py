@@ -6,7 +6,6 @@ A line that begins with ``#`` and a key is switched on by deleting the ``#``; li
 
 from __future__ import annotations
 
-import types
 import typing
 from typing import Any, Final, Literal
 
@@ -15,9 +14,9 @@ from pydantic.fields import FieldInfo
 from packdesign.planning.brief.dump import toml_value
 from packdesign.planning.brief.keys import QuantityKey, example_of, quantity_of
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.brief.section import Section
+from packdesign.planning.brief.section import Section, section_of
 
-__all__ = ["section_of", "starting_brief"]
+__all__ = ["starting_brief"]
 
 _WRITTEN_OUT: Final = {
     "": ("title",),
@@ -52,30 +51,6 @@ def starting_brief() -> str:
     return (
         _HEAD + "\n".join(_keys(Brief, path="")) + "\n" + "\n".join(_tables(Brief, path="")) + "\n"
     )
-
-
-def section_of(annotation: Any) -> tuple[type[Section] | None, bool]:
-    """Find the section a field holds, and whether it holds several of them.
-
-    Parameters
-    ----------
-    annotation
-        Type of the field: ``Motor | None`` or ``tuple[Motor, ...]``.
-
-    Returns
-    -------
-    tuple
-        The class, None where the field is a plain key; and whether it is a list of tables.
-    """
-    if isinstance(annotation, type) and issubclass(annotation, Section):
-        return annotation, False
-    origin = typing.get_origin(annotation)
-    if origin in (types.UnionType, typing.Union, tuple):
-        for part in typing.get_args(annotation):
-            found, _ = section_of(part)
-            if found is not None:
-                return found, origin is tuple
-    return None, False
 
 
 def _keys(section: type[Section], *, path: str) -> list[str]:

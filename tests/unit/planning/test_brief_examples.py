@@ -11,12 +11,12 @@ from pydantic import ValidationError
 from packdesign.foundation.errors import BriefError, UnknownNameError
 from packdesign.planning.brief.dump import brief_to_toml
 from packdesign.planning.brief.examples import example_names, example_text
-from packdesign.planning.brief.keys import example_of, quantity_of
+from packdesign.planning.brief.keys import example_of, quantity_of, split_suffix
 from packdesign.planning.brief.load import brief_from_text
 from packdesign.planning.brief.motor import Motor
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.brief.section import OWN_SECTION, Section
-from packdesign.planning.brief.starting import section_of, starting_brief
+from packdesign.planning.brief.section import OWN_SECTION, Section, section_of
+from packdesign.planning.brief.starting import starting_brief
 
 
 @pytest.mark.parametrize("name", example_names())
@@ -92,6 +92,16 @@ def test_every_key_is_in_the_starting_brief_with_a_value_that_is_accepted(
     if quantity is not None and isinstance(example, int | float) and not quantity.is_plain:
         example = f"{example} {quantity.unit}"
     assert _complaints(kind, {key: example}) <= {OWN_SECTION}, "only a partner may be missing"
+
+
+@pytest.mark.parametrize("kind", dict.fromkeys(_classes(Brief)))
+def test_no_two_keys_of_a_section_can_be_taken_for_each_other(kind: type[Section]) -> None:
+    for key, attribute in kind.accepted_keys().items():
+        assert kind.attribute_of(key) == attribute
+        assert kind.attribute_of(attribute) == attribute
+        suffix = split_suffix(attribute)[1]
+        if quantity_of(kind.model_fields[attribute]) is not None:
+            assert kind.attribute_of(f"{key}_{suffix}") == attribute
 
 
 def _complaints(kind: type[Section], data: dict[str, object]) -> set[str]:

@@ -17,8 +17,7 @@ from packdesign.planning.brief.dump import brief_to_toml
 from packdesign.planning.brief.keys import quantity_of, split_suffix
 from packdesign.planning.brief.load import brief_from_mapping, brief_from_text
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.brief.section import Section
-from packdesign.planning.brief.starting import section_of
+from packdesign.planning.brief.section import Section, section_of
 
 POINTERS = {"rail", "fed_by", "motor", "loads_off", "cell_table", "log", "mesh", "cells"}
 """Keys that name something elsewhere; drawn at random they would name nothing."""
