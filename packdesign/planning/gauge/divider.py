@@ -18,6 +18,8 @@ _HOURS_PER_DAY: Final = 24.0
 _MILLI: Final = 1000.0
 _WORTH_GIVING_FRACTION: Final = 0.05
 """Share of the input range given up for a smaller drain; chosen here. [-]"""
+_LEAST_RANGE_FRACTION: Final = 0.5
+"""Least share of the input range that a pair must use to count as one; chosen here. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +154,7 @@ def choose_divider(
     worst_ratio = worst_bottom / (worst_top + worst_bottom)
     fits = (highest_v * worst_ratio <= adc.input_max_v) & (top * ratio <= adc.max_source_ohm)
     fits &= highest_v / (top + bottom) <= most_drain_a
+    fits &= ratio >= _LEAST_RANGE_FRACTION * min(1.0, adc.input_max_v / highest_v)
     if not bool(np.any(fits)):
         msg = (
             f"no pair of {series} resistors brings {highest_v:.4g} V down to {adc.input_max_v:.4g} "

@@ -1,0 +1,139 @@
+"""Thresholds: their order, what pushes each, the states of charge, and firmware counts."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.gauge.adc import Adc
+from packdesign.planning.gauge.divider import Divider
+from packdesign.planning.gauge.firmware import counts_at, firmware_threshold, microvolt_per_count
+from packdesign.planning.gauge.thresholds import GaugePack, Wished, soc_at_rest, thresholds
+
+
+def straight(soc: float) -> float:
+    """A made-up cell: 3.0 V empty, 4.2 V full, straight between."""
+    return 3.0 + 1.2 * soc
+
+
+def pack_of(**changes) -> GaugePack:
+    facts = {
+        "series": 3, "family": "nmc", "cell_full_v": 4.2, "cell_cutoff_v": 2.5,
+        "open_circuit_v": straight, "resistance_ohm": 0.1, "working_a": 3.0, "peak_a": 15.0,
+    }  # fmt: skip
+    return GaugePack(**(facts | changes))
+
+
+ADC = Adc(name="x", bits=12, reference_v=3.3, reference_tolerance_fraction=0.01, input_max_v=3.2)
+PAIR = Divider(r_top_ohm=33e3, r_bottom_ohm=10e3)
+
+
+@given(
+    st.integers(1, 7),
+    st.floats(0.0, 0.4),
+    st.floats(0.0, 10.0),
+    st.floats(0.0, 30.0),
+    st.floats(0.0, 0.3),
+    st.sampled_from(["nmc", "lfp", "lto"]),
+)
+def test_thresholds_always_fall_from_warn_to_cut(series, ohm, working_a, more_a, error_v, family):
+    pack = pack_of(
+        series=series, resistance_ohm=ohm, working_a=working_a, peak_a=working_a + more_a,
+        family=family,
+    )  # fmt: skip
+    levels = [each.loaded_v for each in thresholds(pack, error_v=error_v).in_order]
+    gaps = [upper - lower for upper, lower in pairwise(levels)]
+    assert min(gaps) >= 2 * error_v - 1e-9
+    assert levels[-1] >= series * 2.5
+
+
+def test_rail_minimum_lifts_the_hard_cut():
+    found = thresholds(pack_of(rail_minimum_v=9.5))
+    assert found.hard_cut.loaded_v == 9.5
+    assert found.stop.loaded_v == pytest.approx(9.5 + 3 * 0.05)
+
+
+def test_limit_is_where_a_start_would_drag_the_pack_to_the_floor():
+    pack = pack_of(resistance_ohm=0.2, peak_a=18.0)
+    found = thresholds(pack)
+    start_sag_v = (18.0 - 3.0) * 0.2
+    assert found.limit.loaded_v - start_sag_v == pytest.approx(found.hard_cut.loaded_v)
+
+
+def test_warning_leaves_its_reserve_of_charge():
+    found = thresholds(pack_of(resistance_ohm=0.2, peak_a=18.0, reserve_fraction=0.15))
+    assert found.warn.soc_fraction - found.limit.soc_fraction == pytest.approx(0.15)
+
+
+def test_resting_voltage_is_the_loaded_one_and_the_sag():
+    found = thresholds(pack_of())
+    for level in found.in_order:
+        assert level.resting_v == pytest.approx(level.loaded_v + 0.3)
+        assert level.soc_fraction == pytest.approx(
+            min(1.0, max(0.0, (level.resting_v / 3 - 3.0) / 1.2))
+        )
+
+
+def test_hysteresis_outlasts_the_rebound_and_stops_stay():
+    found = thresholds(pack_of(), error_v=0.05)
+    for level in (found.warn, found.limit):
+        assert level.release_v is not None
+        assert level.release_v > level.resting_v
+    assert found.stop.release_v is None
+    assert found.hard_cut.release_v is None
+
+
+def test_stop_waits_out_a_start_and_the_cut_does_not():
+    found = thresholds(pack_of(start_s=3.0))
+    assert found.stop.hold_s >= 3.0
+    assert found.hard_cut.hold_s < 2.0
+
+
+def test_wished_voltages_are_taken_as_given():
+    found = thresholds(pack_of(wished=Wished(warn_v=3.6, stop_v=3.1)))
+    assert found.warn.loaded_v == pytest.approx(10.8)
+    assert found.stop.loaded_v == pytest.approx(9.3)
+
+
+def test_state_of_charge_is_held_at_the_ends():
+    assert soc_at_rest(open_circuit_v=straight, cell_v=2.0) == 0.0
+    assert soc_at_rest(open_circuit_v=straight, cell_v=5.0) == 1.0
+    assert soc_at_rest(open_circuit_v=straight, cell_v=3.6) == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"series": 0}, "1 or more in series"),
+        ({"cell_cutoff_v": 4.5}, "cut-off < full voltage"),
+        ({"peak_a": 1.0}, "working <= peak current"),
+        ({"resistance_ohm": -0.1}, "resistance of 0 or more"),
+    ],
+)
+def test_senseless_packs_are_refused(changes, message):
+    with pytest.raises(OutOfRangeError, match=message):
+        pack_of(**changes)
+
+
+def test_counts_round_up_and_stay_within_the_converter():
+    per_count_v = 3.3 / 4095 * 4.3
+    assert counts_at(pack_v=2000 * per_count_v, divider=PAIR, adc=ADC) == 2000
+    assert counts_at(pack_v=2000.1 * per_count_v, divider=PAIR, adc=ADC) == 2001
+    assert counts_at(pack_v=99.0, divider=PAIR, adc=ADC) == 4095
+    assert microvolt_per_count(divider=PAIR, adc=ADC) == round(per_count_v * 1e6)
+
+
+@given(st.floats(7.0, 13.0), st.floats(0.0, 0.3))
+def test_firmware_acts_in_time_even_if_it_reads_high(loaded_v, error_v):
+    """A reading that is high by the error still trips while the pack is at the true threshold."""
+    pack = pack_of(wished=Wished(hard_cut_v=loaded_v / 3))
+    cut = thresholds(pack).hard_cut
+    constant = firmware_threshold(cut, divider=PAIR, adc=ADC, error_v=error_v)
+    read_high = PAIR.pin_v(pack_v=loaded_v + error_v) / ADC.lsb_v
+    assert constant.counts >= min(read_high, ADC.steps) - 1e-6
+    assert constant.hold_ms == 200
+    assert constant.release_counts is None
