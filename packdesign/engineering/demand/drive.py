@@ -6,6 +6,7 @@ The chopping itself (average, ripple) is in ``pwm``; the run-up is solved in ``t
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
@@ -28,6 +29,7 @@ RAMP_DOWN_SHARE: Final = 0.5
 """Ramp down in half the time of the ramp up (common practice for hand-held spinning things, no
 source)."""
 _SMOOTH_POINTS: Final = 17
+_SHARP_BEND: Final = 0.3
 
 
 class Decay(StrEnum):
@@ -73,13 +75,25 @@ class DutyProfile:
         """Time of the last corner. [s]"""
         return self.time_s[-1]
 
-    def pieces(self) -> tuple[tuple[float, float, float, float], ...]:
-        """Give each piece of some length as start, end, duty at start, duty at end. [s, s, -, -]"""
+    def stretches(self) -> tuple[tuple[tuple[float, ...], tuple[float, ...]], ...]:
+        """Give the times and duties of each stretch without a step or a sharp bend. [s, -]
+
+        A solver runs through a stretch in one go; gentle bends, as of a soft start, do not end it.
+        """
         corners = list(zip(self.time_s, self.duty, strict=True))
+        pairs = [pair for pair in itertools.pairwise(corners) if pair[1][0] > pair[0][0]]
+        slopes = [(last[1] - first[1]) / (last[0] - first[0]) for first, last in pairs]
+        sharp = _SHARP_BEND * max((abs(slope) for slope in slopes), default=0.0)
+        stretches: list[list[tuple[float, float]]] = []
+        before = math.nan
+        for (first, last), slope in zip(pairs, slopes, strict=True):
+            if stretches and stretches[-1][-1] == first and abs(slope - before) <= sharp:
+                stretches[-1].append(last)
+            else:
+                stretches.append([first, last])
+            before = slope
         return tuple(
-            (start, end, first, last)
-            for (start, first), (end, last) in itertools.pairwise(corners)
-            if end > start
+            (tuple(time for time, _ in each), tuple(duty for _, duty in each)) for each in stretches
         )
 
     def then(self, *, seconds: float, to_duty: float) -> DutyProfile:

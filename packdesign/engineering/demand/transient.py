@@ -7,11 +7,14 @@ The equations are in ``transient_network``, what is read from the traces in ``tr
 from __future__ import annotations
 
 import math
+from bisect import bisect
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, Final
 
 import numpy as np
 from scipy.integrate import solve_ivp
+from scipy.interpolate import PchipInterpolator
 
 from packdesign.engineering.demand.circuit import Circuit, Machine
 from packdesign.engineering.demand.drive import Drive, DutyProfile
@@ -210,18 +213,17 @@ def _follow(
     weights: list[FloatArray] = []
     seen: list[Instant] = []
     state, collapsed_at_s = np.array(begin), None
-    for piece in profile.pieces():
+    for piece in profile.stretches():
         solved = _solve_piece(network, piece, state, relative_tolerance=relative_tolerance)
         state = solved.y[:, -1]
         time, weight = _quadrature(solved.t)
-        start, end, first, last = piece
-        duty = first + (last - first) * (time - start) / (end - start)
+        duty_at = _duty_law(piece)
         states = solved.sol(time).T.tolist()
         times.append(time)
         weights.append(weight)
         seen += [
-            network.instant(each, duty=part)
-            for each, part in zip(states, duty.tolist(), strict=True)
+            network.instant(each, duty=duty_at(when))
+            for each, when in zip(states, time.tolist(), strict=True)
         ]
         if solved.status == 1:
             collapsed_at_s = float(solved.t[-1])
@@ -237,19 +239,19 @@ def _follow(
 
 def _solve_piece(
     network: Network,
-    piece: tuple[float, float, float, float],
+    piece: tuple[tuple[float, ...], tuple[float, ...]],
     state: FloatArray,
     *,
     relative_tolerance: float,
 ) -> Any:
-    start, end, first, last = piece
-    slope = (last - first) / (end - start)
+    start, end = piece[0][0], piece[0][-1]
+    duty_at = _duty_law(piece)
 
     def rates(time: float, y: FloatArray) -> list[float]:
-        return network.rates(y.tolist(), duty=first + slope * (time - start))
+        return network.rates(y.tolist(), duty=duty_at(time))
 
     def collapse(time: float, y: FloatArray) -> float:
-        return network.collapse_margin(y.tolist(), duty=first + slope * (time - start))
+        return network.collapse_margin(y.tolist(), duty=duty_at(time))
 
     collapse.terminal = True  # type: ignore[attr-defined]
     solved = solve_ivp(
@@ -267,6 +269,23 @@ def _solve_piece(
         msg = f"the transient could not be solved between {start:g} s and {end:g} s"
         raise SolverError(msg)
     return solved
+
+
+def _duty_law(piece: tuple[tuple[float, ...], tuple[float, ...]]) -> Callable[[float], float]:
+    times, duties = piece
+    if len(times) == 2:
+        slope = (duties[1] - duties[0]) / (times[1] - times[0])
+        return lambda time: duties[0] + slope * (time - times[0])
+    cubic = PchipInterpolator(times, duties)  # never overshoots, no bends for the solver to find
+    knots, parts = list(times[1:-1]), cubic.c.T.tolist()
+
+    def duty_at(time: float) -> float:
+        part = bisect(knots, time)
+        third, second, slope, first = parts[part]
+        after = time - times[part]
+        return float(((third * after + second) * after + slope) * after + first)
+
+    return duty_at
 
 
 def _absolute_tolerance(network: Network, relative_tolerance: float) -> FloatArray:
