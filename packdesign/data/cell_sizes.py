@@ -52,8 +52,8 @@ def code_dimensions_m(size_code: str, *, form: CellForm) -> tuple[float, ...] | 
         tenths = len(size_code) == 5 and tail / 10 >= _SHORTEST_MM
         length_mm = tail / 10 if tenths else tail
         return (float(size_code[:2]) / 1000, length_mm / 1000)
-    if form is not CellForm.CYLINDER and len(size_code) == 6:
-        thickness, width, length = (float(size_code[i : i + 2]) for i in (0, 2, 4))
+    if form is not CellForm.CYLINDER and len(size_code) in (6, 7):
+        thickness, width, length = (float(size_code[a:b]) for a, b in ((0, 2), (2, 4), (4, 7)))
         thickness_mm = thickness if thickness < _TENTHS_FROM else thickness / 10
         return (thickness_mm / 1000, width / 1000, length / 1000)
     return None

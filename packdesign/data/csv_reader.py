@@ -133,8 +133,7 @@ def read_rows(path: Path, columns: Columns, *, name: str = "") -> list[Row]:
     path : Path
         The file.
     columns : Columns
-        Headings that must and may be there. The first heading of the file stands for a comment
-        line if it begins with ``#``, and is skipped.
+        Headings that must and may be there. Lines above them that begin with ``#`` are comments.
     name : str
         Name of the table for messages; the file's name where empty.
 

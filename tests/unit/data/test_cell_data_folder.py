@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from packdesign.data import folder
+from packdesign.data.cell_columns import CELL_COLUMNS
+from packdesign.data.cell_limits import HIGHEST_C_RATE, HIGHEST_WH_PER_KG, HIGHEST_WH_PER_L
 from packdesign.data.cell_table import load_cells
 from packdesign.data.folder import table_path
 
@@ -36,6 +38,19 @@ def test_the_example_of_the_readme_is_a_good_table(tmp_path: Path) -> None:
     path = tmp_path / "mine.csv"
     path.write_text(text.split("```csv\n")[1].split("```")[0], encoding="utf-8")
     assert load_cells(path).find("Own Bench cell 1").continuous_a == 10
+
+
+def test_the_readme_gives_the_bounds_of_the_code() -> None:
+    text = " ".join((FOLDER / "README.md").read_text(encoding="utf-8").split())
+    for bound in (
+        f"more than {HIGHEST_WH_PER_L:g} Wh per litre",
+        f"{HIGHEST_WH_PER_KG:g} Wh/kg",
+        f"more than {HIGHEST_C_RATE:g} times the capacity",
+        f"One row per cell: {len(load_cells())} of them",
+    ):
+        assert bound in text
+    for column in CELL_COLUMNS.required:
+        assert f"| `{column}` (needed) |" in text
 
 
 def test_every_source_is_named_by_some_row() -> None:
