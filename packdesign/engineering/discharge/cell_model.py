@@ -34,6 +34,8 @@ SOC_GRID: Final[FloatArray] = np.linspace(0.0, 1.0, 401)
 TEMPERATURE_GRID_DEGC: Final[FloatArray] = np.linspace(-30.0, 120.0, 151)
 """Cell temperatures at which every table of a model stands. [degC]"""
 
+_THERMAL_V_PER_K: Final = 2.0 * constants.R / (constants.N_A * constants.e)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ModelSpread:
@@ -245,7 +247,7 @@ def thermal_voltage_v(temperature_degc: FloatArray | float) -> FloatArray:
     51.4
     """
     kelvin = np.asarray(temperature_degc, dtype=float) + constants.zero_Celsius
-    return np.asarray(2.0 * constants.R * kelvin / (constants.N_A * constants.e))
+    return np.asarray(_THERMAL_V_PER_K * kelvin)
 
 
 def asinh_share(reduced: FloatArray) -> FloatArray:

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
-from packdesign.engineering.discharge.batch import Moment, State, Step
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, RunSummary
+from packdesign.engineering.discharge.step import Moment, State, Step
 
 __all__ = ["LIMIT_REASONS", "Limits", "Tally", "limits_of"]
 
@@ -39,6 +39,24 @@ class Limits:
             cell_v=self.cell_v[keep], pack_v=self.pack_v[keep], cell_degc=self.cell_degc[keep]
         )
 
+    def broken(self, at: Moment, state: State) -> NDArray[np.bool_]:
+        """Tell which packs are beyond a limit. Shape (n,).
+
+        Parameters
+        ----------
+        at : Moment
+            Voltages of the packs.
+        state : State
+            Where they are.
+        """
+        return np.asarray(
+            at.beyond
+            | (at.cell_v < self.cell_v)
+            | (at.voltage_v < self.pack_v)
+            | (state.cell_degc > self.cell_degc)
+            | (state.soc < 0.0)
+        )
+
     def room(self, at: Moment, state: State) -> FloatArray:
         """Room before each limit, negative beyond it. Shape (limits, n), rows as LIMIT_REASONS.
 
@@ -63,7 +81,7 @@ class Limits:
 def limits_of(
     packs: Sequence[PackModel], demand: Demand, conditions: Sequence[Conditions]
 ) -> Limits:
-    """Collect what ends the run of each pack.
+    """Gather the limits of many packs.
 
     Parameters
     ----------
@@ -90,7 +108,7 @@ def limits_of(
 
 
 class Tally:
-    """Running figures of n packs; the one thing in this folder that changes in place.
+    """Running figures of n packs; with the fleet, the one thing here that changes in place.
 
     Parameters
     ----------
@@ -102,23 +120,41 @@ class Tally:
 
     def __init__(self, count: int, *, reason: EndReason) -> None:
         self.time_s = np.zeros(count)
-        self._charge_as = np.zeros(count)
-        self._energy_j = np.zeros(count)
-        self._squared_a2s = np.zeros(count)
-        self._min_v = np.full(count, np.inf)
-        self._peak_a = np.full(count, -np.inf)
-        self._cell_degc = np.full(count, -np.inf)
-        self._surface_degc = np.full(count, -np.inf)
-        self._end_soc = np.zeros(count)
-        self._reason = [reason] * count
+        self.charge_as = np.zeros(count)
+        self.energy_j = np.zeros(count)
+        self.squared_a2s = np.zeros(count)
+        self.min_v = np.full(count, np.inf)
+        self.peak_a = np.full(count, -np.inf)
+        self.peak_cell_degc = np.full(count, -np.inf)
+        self.peak_surface_degc = np.full(count, -np.inf)
+        self.end_soc = np.zeros(count)
+        self.reasons = [reason] * count
+
+    def copy(self) -> Tally:
+        """Make a copy that goes its own way."""
+        other = Tally(0, reason=EndReason.TIME)
+        for name, value in vars(self).items():
+            setattr(other, name, value.copy())
+        return other
+
+    def sums(self) -> FloatArray:
+        """Time, charge, energy and squared current so far. Shape (4, n). [s, A s, J, A2 s]"""
+        return np.stack([self.time_s, self.charge_as, self.energy_j, self.squared_a2s])
+
+    def add_sums(self, more: FloatArray) -> None:
+        """Add to what :meth:`sums` gives."""
+        self.time_s += more[0]
+        self.charge_as += more[1]
+        self.energy_j += more[2]
+        self.squared_a2s += more[3]
 
     def see(self, who: NDArray[np.intp], at: Moment, state: State) -> None:
         """Note extremes at one moment of the packs ``who``."""
-        self._min_v[who] = np.minimum(self._min_v[who], at.voltage_v)
-        self._peak_a[who] = np.maximum(self._peak_a[who], at.current_a)
-        self._cell_degc[who] = np.maximum(self._cell_degc[who], state.cell_degc)
-        self._surface_degc[who] = np.maximum(self._surface_degc[who], state.surface_degc)
-        self._end_soc[who] = state.soc
+        self.min_v[who] = np.minimum(self.min_v[who], at.voltage_v)
+        self.peak_a[who] = np.maximum(self.peak_a[who], at.current_a)
+        self.peak_cell_degc[who] = np.maximum(self.peak_cell_degc[who], state.cell_degc)
+        self.peak_surface_degc[who] = np.maximum(self.peak_surface_degc[who], state.surface_degc)
+        self.end_soc[who] = state.soc
 
     def add(
         self,
@@ -131,36 +167,34 @@ class Tally:
     ) -> None:
         """Add the charge, energy and time of one step; energy by Simpson's rule."""
         middle = step.middle
-        power_w = [at.current_a * at.voltage_v for at in (begin, middle, end)]
+        power_w = begin.current_a * begin.voltage_v + end.current_a * end.voltage_v
+        power_w = (power_w + 4 * middle.current_a * middle.voltage_v) / 6
+        charge_as = middle.current_a * step_s
         self.time_s[who] += step_s
-        self._charge_as[who] += middle.current_a * step_s
-        self._energy_j[who] += (power_w[0] + 4 * power_w[1] + power_w[2]) / 6 * step_s
-        self._squared_a2s[who] += middle.current_a**2 * step_s
+        self.charge_as[who] += charge_as
+        self.energy_j[who] += power_w * step_s
+        self.squared_a2s[who] += middle.current_a * charge_as
 
     def stop(self, who: NDArray[np.intp], reasons: Sequence[EndReason]) -> None:
         """Note why the packs ``who`` ended."""
         for index, reason in zip(who, reasons, strict=True):
-            self._reason[int(index)] = reason
-
-    def reason(self, index: int) -> EndReason:
-        """Give why one pack ended."""
-        return self._reason[index]
+            self.reasons[int(index)] = reason
 
     def summaries(self) -> tuple[RunSummary, ...]:
         """Close the books: one summary a pack."""
-        rms_a = np.sqrt(self._squared_a2s / np.maximum(self.time_s, 1e-12))
+        rms_a = np.sqrt(self.squared_a2s / np.maximum(self.time_s, 1e-12))
         return tuple(
             RunSummary(
                 run_time_s=float(self.time_s[k]),
-                delivered_ah=float(self._charge_as[k]) / 3600,
-                delivered_wh=float(self._energy_j[k]) / 3600,
-                min_voltage_v=float(self._min_v[k]),
-                peak_current_a=float(self._peak_a[k]),
+                delivered_ah=float(self.charge_as[k]) / 3600,
+                delivered_wh=float(self.energy_j[k]) / 3600,
+                min_voltage_v=float(self.min_v[k]),
+                peak_current_a=float(self.peak_a[k]),
                 rms_current_a=float(rms_a[k]),
-                peak_cell_degc=float(self._cell_degc[k]),
-                peak_surface_degc=float(self._surface_degc[k]),
-                end_soc=float(self._end_soc[k]),
-                ends_by=self._reason[k],
+                peak_cell_degc=float(self.peak_cell_degc[k]),
+                peak_surface_degc=float(self.peak_surface_degc[k]),
+                end_soc=float(self.end_soc[k]),
+                ends_by=self.reasons[k],
             )
             for k in range(len(self.time_s))
         )

@@ -1,0 +1,282 @@
+"""How far a predicted run may be off, and which doubt matters most.
+
+Every doubtful input of the cell, the joints and the cooling is drawn from its spread, many times
+at once (Latin hypercube), and each draw is run through the fast engine. Low and high are the 5 and
+95 % points of the draws; mid is the run with every input at its middle.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import stats
+from scipy.stats import qmc
+
+from packdesign.engineering.demand.profile import Demand, FloatArray
+from packdesign.engineering.discharge.advice import measurement_advice
+from packdesign.engineering.discharge.batch import Batch, stack
+from packdesign.engineering.discharge.fast_engine import run_rows
+from packdesign.engineering.discharge.fleet import at_rest
+from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
+from packdesign.engineering.discharge.step import Moment, State
+from packdesign.engineering.discharge.tally import Tally, limits_of
+from packdesign.foundation.basis import Band
+from packdesign.foundation.errors import OutOfRangeError
+
+__all__ = ["DischargeBands", "discharge_bands"]
+
+_HALF_WIDTH_SD: Final = 1.645
+"""Standard deviations from the middle to the 5 and 95 % points of a normal distribution. [-]"""
+_PATH_SPREAD_FRACTION: Final = 0.15
+"""Spread of everything outside the cells, one standard deviation: welds and contacts dominate it;
+own choice."""
+_FARTHEST_SD: Final = 3.0
+"""Draws beyond this many standard deviations are brought back to it: none may turn negative."""
+_WARM_DEGC: Final = 25.0
+_LEAST_FACTOR: Final = 0.3
+_LEAST_RELATIVE_WIDTH: Final = 1e-3
+"""A band narrower than this share of its middle is no doubt worth ranking. [-]"""
+_FEWEST_SAMPLES: Final = 20
+
+_INPUTS: Final = (
+    "capacity",
+    "resistance",
+    "slow resistance",
+    "cold resistance",
+    "open-circuit voltage",
+    "heat capacity",
+    "path resistance",
+    "cooling",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DischargeBands:
+    """Low, mid and high of the figures of a run, and what makes them uncertain."""
+
+    run_time_s: Band
+    min_voltage_v: Band
+    """At the terminals of the pack. [V]"""
+    peak_cell_degc: Band
+    peak_surface_degc: Band
+    delivered_ah: Band
+    ranked_by: str
+    """The figure that the ranking is about: "run time", "lowest voltage" or "cell temperature"."""
+    ranking: tuple[tuple[str, float], ...]
+    """Inputs by their share in the doubt about that figure, largest first. [-]"""
+    advice: str
+    """The one measurement that would narrow the band most, and how to take it safely."""
+    samples: int
+    trace: Trace | None = None
+    """The mid run, where a trace was asked for."""
+    voltage_low_v: FloatArray | None = None
+    """On the times of ``trace``. [V]"""
+    voltage_high_v: FloatArray | None = None
+
+
+def discharge_bands(
+    pack: PackModel,
+    demand: Demand,
+    conditions: Conditions,
+    *,
+    samples: int = 200,
+    seed: int = 1,
+    with_trace: bool = False,
+) -> DischargeBands:
+    """Run one demand through a pack many times, each time with other values of what is uncertain.
+
+    Parameters
+    ----------
+    pack : PackModel
+        The pack; its cell carries the spread of its model, its thermal path that of the cooling.
+    demand : Demand
+        What is asked of it.
+    conditions : Conditions
+        Where it starts and what ends it.
+    samples : int
+        How many draws, 20 or more. [-]
+    seed : int
+        Start of the draws; the same seed gives the same bands. [-]
+    with_trace : bool
+        Whether to give the voltage band over time too.
+
+    Returns
+    -------
+    DischargeBands
+        Bands of 5 to 95 %.
+
+    Raises
+    ------
+    OutOfRangeError
+        If there are too few samples.
+
+    Notes
+    -----
+    Latin hypercube of independent normal inputs, ``scipy.stats.qmc``. A share in the ranking is the
+    squared rank correlation of an input with the figure, over the sum of them all.
+    """
+    if samples < _FEWEST_SAMPLES:
+        msg = f"samples is {samples}; bands need {_FEWEST_SAMPLES} or more"
+        raise OutOfRangeError(msg)
+    draws = _draws(samples, seed=seed)
+    limits = limits_of([pack], demand, [conditions])
+    everyone = np.zeros(samples + 1, dtype=np.intp)
+    one = stack([pack], ambient_degc=np.array([conditions.ambient_degc]))
+    recorder = _Recorder(samples + 1, stop_with=0) if with_trace else None
+    tally = run_rows(
+        _varied(one.rows(everyone), pack, conditions, draws=draws),
+        demand,
+        limits=limits.rows(everyone),
+        state=at_rest([conditions] * (samples + 1)),
+        longest_s=conditions.longest_s,
+        watch=recorder,
+    )
+    figures = _figures(tally)
+    ranked_by, ranking = _ranking(draws, figures)
+    bands = DischargeBands(
+        run_time_s=_band(tally.time_s),
+        min_voltage_v=_band(tally.min_v),
+        peak_cell_degc=_band(tally.peak_cell_degc),
+        peak_surface_degc=_band(tally.peak_surface_degc),
+        delivered_ah=_band(tally.charge_as / 3600.0),
+        ranked_by=ranked_by,
+        ranking=ranking,
+        advice=measurement_advice(ranking, cell=pack.cell, ranked_by=ranked_by),
+        samples=samples,
+    )
+    if recorder is None:
+        return bands
+    return recorder.complete(bands, tally)
+
+
+def _draws(samples: int, *, seed: int) -> FloatArray:
+    """Draw standard normal values, a row of zeros first. Shape (samples + 1, inputs)."""
+    uniform = qmc.LatinHypercube(d=len(_INPUTS), rng=np.random.default_rng(seed)).random(samples)
+    normal = np.clip(stats.norm.ppf(uniform), -_FARTHEST_SD, _FARTHEST_SD)
+    return np.vstack([np.zeros(len(_INPUTS)), normal])
+
+
+def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: FloatArray) -> Batch:
+    """Give each row of a batch of equal packs its own draw."""
+    spread = pack.cell.spread
+    coldness = max(0.0, _WARM_DEGC - conditions.start_degc) / _WARM_DEGC
+
+    def factor(name: str, fraction: float) -> FloatArray:
+        draw = draws[:, _INPUTS.index(name)]
+        return np.asarray(np.maximum(1.0 + fraction * draw, _LEAST_FACTOR))
+
+    every = factor("resistance", spread.resistance_fraction) * factor(
+        "cold resistance", spread.cold_resistance_fraction * coldness
+    )
+    slow = every * factor("slow resistance", spread.slow_resistance_fraction)
+    cooling = factor("cooling", pack.thermal.spread_fraction / _HALF_WIDTH_SD)
+    shift_v = spread.ocv_v * draws[:, _INPUTS.index("open-circuit voltage")]
+    return replace(
+        batch,
+        capacity_as=batch.capacity_as * factor("capacity", spread.capacity_fraction),
+        ohmic_ohm=batch.ohmic_ohm * every,
+        transfer_ohm=batch.transfer_ohm * every,
+        fast_ohm=batch.fast_ohm * slow,
+        slow_ohm=batch.slow_ohm * slow,
+        ocv_shift_v=batch.ocv_shift_v + shift_v,
+        cell_j_per_k=batch.cell_j_per_k * factor("heat capacity", spread.heat_capacity_fraction),
+        path_ohm=batch.path_ohm * factor("path resistance", _PATH_SPREAD_FRACTION),
+        surface_to_air_w_per_k=batch.surface_to_air_w_per_k * cooling,
+    )
+
+
+def _band(values: FloatArray) -> Band:
+    """Give the mid run (first) with the 5 and 95 % points of the draws."""
+    mid = float(values[0])
+    low, high = np.quantile(values[1:], [0.05, 0.95])
+    return Band(min(float(low), mid), mid, max(float(high), mid))
+
+
+def _figures(tally: Tally) -> dict[str, FloatArray]:
+    return {
+        "run time": tally.time_s,
+        "lowest voltage": tally.min_v,
+        "cell temperature": tally.peak_cell_degc,
+    }
+
+
+def _ranking(
+    draws: FloatArray, figures: dict[str, FloatArray]
+) -> tuple[str, tuple[tuple[str, float], ...]]:
+    """Rank the inputs by the first figure that is in doubt at all."""
+    doubtful = [name for name, values in figures.items() if _is_in_doubt(values)]
+    if not doubtful:
+        return "run time", tuple((each, 0.0) for each in _INPUTS)
+    name = doubtful[0]
+    values = figures[name]
+    ranks = stats.rankdata(np.column_stack([draws, values])[1:], axis=0)
+    centred = ranks - ranks.mean(axis=0)
+    squared = (centred[:, :-1].T @ centred[:, -1]) ** 2
+    squared /= np.sum(centred[:, :-1] ** 2, axis=0) * np.sum(centred[:, -1] ** 2)
+    shares = squared / np.sum(squared)
+    order = np.argsort(-shares)
+    return name, tuple((_INPUTS[int(k)], float(shares[k])) for k in order)
+
+
+def _is_in_doubt(values: FloatArray) -> bool:
+    low, high = np.quantile(values, [0.05, 0.95])
+    return bool(high - low > _LEAST_RELATIVE_WIDTH * abs(float(values[0])))
+
+
+class _Recorder:
+    """Keeps the voltage of every draw at each point of the mid run.
+
+    Parameters
+    ----------
+    count : int
+        How many draws, the mid run among them.
+    stop_with : int
+        The draw that is the mid run; nothing is kept once it has ended.
+    """
+
+    def __init__(self, count: int, *, stop_with: int) -> None:
+        self._now_v = np.zeros(count)
+        self._mid = stop_with
+        self._points: list[FloatArray] = []
+        self._voltages: list[NDArray[np.float32]] = []
+
+    def __call__(self, who: NDArray[np.intp], time_s: FloatArray, at: Moment, state: State) -> None:
+        """Keep one point; a draw that has ended is held at its last voltage."""
+        place = np.flatnonzero(who == self._mid)
+        self._now_v[who] = at.voltage_v
+        if place.size == 0:
+            return
+        k = int(place[0])
+        row = (
+            time_s[k],
+            at.current_a[k],
+            at.voltage_v[k],
+            state.soc[k],
+            state.cell_degc[k],
+            state.surface_degc[k],
+        )
+        self._points.append(np.array(row))
+        self._voltages.append(self._now_v.astype(np.float32))
+
+    def complete(self, bands: DischargeBands, tally: Tally) -> DischargeBands:
+        """Add the mid run and the voltage band to the bands."""
+        columns = np.array(self._points).T
+        low, high = np.quantile(np.array(self._voltages)[:, 1:], [0.05, 0.95], axis=1)
+        trace = Trace(
+            time_s=columns[0],
+            current_a=columns[1],
+            voltage_v=columns[2],
+            soc=columns[3],
+            cell_degc=columns[4],
+            surface_degc=columns[5],
+            ends_by=tally.reasons[self._mid],
+        )
+        return replace(
+            bands,
+            trace=trace,
+            voltage_low_v=np.minimum(low, trace.voltage_v),
+            voltage_high_v=np.maximum(high, trace.voltage_v),
+        )
