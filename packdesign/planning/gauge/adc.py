@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from packdesign.data.controllers import ControllerInput
+from packdesign.data.controllers import ControllerInput, controller_rows
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["DEFAULT_SOURCE_OHM", "Adc", "adc_from_controller"]
+__all__ = ["DEFAULT_SOURCE_OHM", "Adc", "adc_for", "adc_from_controller"]
 
 DEFAULT_SOURCE_OHM: Final = 10_000.0
 """Source impedance where the sheet gives none: that of the AVR sheets, the common case. [ohm]"""
@@ -69,6 +69,37 @@ class Adc:
     def lsb_v(self) -> float:
         """One count at the pin. [V]"""
         return self.reference_v / self.steps
+
+
+def adc_for(controller: str, *, supply_v: float) -> Adc:
+    """Make the input of a controller at its best setting in the table.
+
+    Of its rows that describe a converter, the one with the widest range is taken, then the one that
+    bears the highest source impedance (the longest sampling).
+
+    Parameters
+    ----------
+    controller : str
+        Name, as the controller table has it.
+    supply_v : float
+        Supply of the controller. [V]
+
+    Returns
+    -------
+    Adc
+        The input.
+
+    Raises
+    ------
+    UnknownNameError
+        If the table has no such controller.
+    OutOfRangeError
+        If none of its rows says how many bits the converter has.
+    """
+    rows = controller_rows(controller)
+    with_bits = [row for row in rows if row.bits is not None] or list(rows)
+    inputs = [adc_from_controller(row, supply_v=supply_v) for row in with_bits]
+    return max(inputs, key=lambda adc: (adc.input_max_v, adc.max_source_ohm))
 
 
 def adc_from_controller(row: ControllerInput, *, supply_v: float) -> Adc:

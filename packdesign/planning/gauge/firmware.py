@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -10,7 +11,7 @@ from packdesign.planning.gauge.adc import Adc
 from packdesign.planning.gauge.divider import Divider
 from packdesign.planning.gauge.thresholds import Threshold
 
-__all__ = ["FirmwareThreshold", "counts_at", "firmware_threshold", "microvolt_per_count"]
+__all__ = ["FirmwareThreshold", "counts_at", "firmware_thresholds", "microvolt_per_count"]
 
 _MICRO: Final = 1e6
 _MILLI: Final = 1e3
@@ -57,33 +58,48 @@ def microvolt_per_count(*, divider: Divider, adc: Adc) -> int:
     return round(adc.lsb_v / divider.ratio_fraction * _MICRO)
 
 
-def firmware_threshold(
-    threshold: Threshold, *, divider: Divider, adc: Adc, error_v: float
-) -> FirmwareThreshold:
-    """Turn a threshold into counts, raised by the reading error so that it never acts too late.
+def firmware_thresholds(
+    levels: Sequence[Threshold], *, divider: Divider, adc: Adc, error_v: float
+) -> tuple[FirmwareThreshold, ...]:
+    """Turn thresholds into counts.
+
+    The lowest, the floor, is raised by the error of a reading, so that it never acts too late. The
+    others lie above it and keep their own counts, pushed up only where the raised floor would reach
+    them: errors of gain move all of them together and leave their order alone.
 
     Parameters
     ----------
-    threshold : Threshold
-        The true voltages.
+    levels : sequence of Threshold
+        From the highest to the lowest.
     divider : Divider
         The resistors.
     adc : Adc
         The input.
     error_v : float
-        How far a reading may be off. [V]
+        How far a reading near the floor may be off. [V]
 
     Returns
     -------
-    FirmwareThreshold
-        Counts and milliseconds.
+    tuple of FirmwareThreshold
+        Counts and milliseconds, from the highest to the lowest.
     """
-    release = threshold.release_v
-    return FirmwareThreshold(
-        name=threshold.name,
-        counts=counts_at(pack_v=threshold.loaded_v + error_v, divider=divider, adc=adc),
-        release_counts=None
-        if release is None
-        else counts_at(pack_v=release + error_v, divider=divider, adc=adc),
-        hold_ms=round(threshold.hold_s * _MILLI),
-    )
+    made: list[FirmwareThreshold] = []
+    for level in reversed(levels):
+        if made:
+            exact = counts_at(pack_v=level.loaded_v, divider=divider, adc=adc)
+            counts = max(exact, made[-1].counts + 1)
+        else:
+            counts = counts_at(pack_v=level.loaded_v + error_v, divider=divider, adc=adc)
+        release = None
+        if level.release_v is not None:
+            release = counts_at(pack_v=level.release_v, divider=divider, adc=adc)
+            release = max(release, counts + 1)
+        made.append(
+            FirmwareThreshold(
+                name=level.name,
+                counts=counts,
+                release_counts=release,
+                hold_ms=round(level.hold_s * _MILLI),
+            )
+        )
+    return tuple(reversed(made))

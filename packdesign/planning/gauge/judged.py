@@ -40,6 +40,7 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
         "voltage more closely: as it is, the device warns from the first minute.",
         find_out="",
         source="own design of the thresholds",
+        may_stop=False,
     )
     error = Check(
         id="gauge_error",
@@ -52,6 +53,7 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
         "reference.",
         find_out="",
         source=adc.source,
+        may_stop=False,
     )
     pin = Check(
         id="gauge_pin",
@@ -76,6 +78,7 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
         find_out="",
         basis=adc.basis,
         source=adc.source,
+        may_stop=False,
     )
     return (
         at_least(_floor(found)),
@@ -108,8 +111,8 @@ def _order(found: Gauge) -> Check:
         id="gauge_order",
         what="the least distance between two thresholds",
         value=closest_v,
-        against="the error of a reading",
-        limit=found.error.worst_v,
+        against="the error of the converter",
+        limit=found.error.converter_v,
         unit="V",
         fix="Set warn, limit, stop and hard cut further apart, or read the voltage more closely.",
         find_out="",

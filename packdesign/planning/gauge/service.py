@@ -12,7 +12,7 @@ from packdesign.planning.gauge.divider import Divider, choose_divider
 from packdesign.planning.gauge.error_budget import ErrorBudget, error_budget
 from packdesign.planning.gauge.firmware import (
     FirmwareThreshold,
-    firmware_threshold,
+    firmware_thresholds,
     microvolt_per_count,
 )
 from packdesign.planning.gauge.thresholds import GaugePack, Thresholds, thresholds
@@ -86,10 +86,15 @@ def gauge(
     error = error_budget(
         divider=divider, adc=adc, pack_v=full_v, calibrated_fraction=calibrated_fraction
     )
-    found = thresholds(pack, error_v=error.worst_v)
-    constants = tuple(
-        firmware_threshold(each, divider=divider, adc=adc, error_v=error.worst_v)
-        for each in found.in_order
+    found = thresholds(pack, error_v=error.converter_v)
+    at_floor = error_budget(
+        divider=divider,
+        adc=adc,
+        pack_v=found.hard_cut.loaded_v,
+        calibrated_fraction=calibrated_fraction,
+    )
+    constants = firmware_thresholds(
+        found.in_order, divider=divider, adc=adc, error_v=at_floor.worst_v
     )
     return Gauge(
         pack=pack,

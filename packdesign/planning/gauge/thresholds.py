@@ -155,12 +155,13 @@ def thresholds(pack: GaugePack, *, error_v: float = 0.0) -> Thresholds:
     pack : GaugePack
         Cell, rail and sag.
     error_v : float
-        How far a reading of the pack's voltage may be off. [V]
+        How far one reading may differ from the next: the error of the converter. Errors of gain
+        move all thresholds together and are met where the floor is turned into counts. [V]
 
     Returns
     -------
     Thresholds
-        True voltages, the reading error being added when they are turned into firmware constants.
+        True voltages.
 
     Notes
     -----
@@ -193,7 +194,7 @@ def thresholds(pack: GaugePack, *, error_v: float = 0.0) -> Thresholds:
     reserve_v = n * pack.open_circuit_v(reserve_soc) - sag_v
     warn_v = _set_or(wished.warn_v, n, max(n * warn_cell_v, reserve_v, limit_v + step_v))
     rise_v = sag_v + step_v
-    full_v = n * pack.cell_full_v
+    full_v = round(n * pack.cell_full_v, 9)
     stop_hold_s = max(_STOP_HOLD_S, 2 * pack.start_s)
     return Thresholds(
         full_v=full_v,

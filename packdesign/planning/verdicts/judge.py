@@ -38,6 +38,8 @@ class Check:
     source: str = ""
     tolerance: float = 0.0
     """How far past the limit still counts as on it (reading error), in ``unit``."""
+    may_stop: bool = True
+    """False where a failure hurts nobody: it is then a caution, not a stop."""
     doubt: str = ""
     """Why even a pass is no more than a caution; one sentence, empty where there is no doubt."""
 
@@ -148,6 +150,8 @@ def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict
     )
     if check.doubt:
         sentence = f"{sentence} {check.doubt}"
+    if status is Status.STOP and not check.may_stop:
+        status = Status.CAUTION
     fix = "" if status is Status.OK else check.fix
     if status is Status.OK and check.doubt:
         status, fix = Status.CAUTION, check.find_out

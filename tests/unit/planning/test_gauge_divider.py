@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from packdesign.data.controllers import load_controllers
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
-from packdesign.planning.gauge.adc import DEFAULT_SOURCE_OHM, Adc, adc_from_controller
+from packdesign.planning.gauge.adc import DEFAULT_SOURCE_OHM, Adc, adc_for, adc_from_controller
 from packdesign.planning.gauge.divider import Divider, choose_divider
 from packdesign.planning.gauge.error_budget import error_budget
 from packdesign.planning.gauge.judged import gauge_verdicts
@@ -111,7 +111,7 @@ def test_bandgap_of_the_avr_is_nine_percent_off_and_cannot_carry_thresholds_unca
     adc = adc_from_controller(row, supply_v=5.0)
     assert adc.reference_tolerance_fraction == pytest.approx(0.1 / 1.1)
     by_id = {v.id: v for v in gauge_verdicts(gauge(pack_of(), adc=adc))}
-    assert by_id["gauge_error"].status is Status.STOP
+    assert by_id["gauge_error"].status is Status.CAUTION
     assert "Calibrate" in by_id["gauge_error"].fix
     closer = gauge(pack_of(), adc=adc, calibrated_fraction=0.005)
     assert {v.status for v in gauge_verdicts(closer)} == {Status.OK}
@@ -161,13 +161,13 @@ def test_a_divider_that_exists_is_judged_and_not_replaced():
 def test_high_resistors_break_the_source_limit():
     pair = Divider(r_top_ohm=330e3, r_bottom_ohm=100e3)
     by_id = {v.id: v.status for v in gauge_verdicts(gauge(pack_of(), adc=adc_of(), divider=pair))}
-    assert by_id["gauge_source"] is Status.STOP
+    assert by_id["gauge_source"] is Status.CAUTION
 
 
 def test_a_pack_that_sags_too_much_has_no_room_for_thresholds():
     weak = pack_of(resistance_ohm=0.6, working_a=5.0, peak_a=12.0)
     by_id = {v.id: v.status for v in gauge_verdicts(gauge(weak, adc=adc_of()))}
-    assert by_id["gauge_room"] is Status.STOP
+    assert by_id["gauge_room"] is Status.CAUTION
 
 
 def test_wishes_below_the_floor_or_out_of_order_are_stopped():
@@ -183,3 +183,13 @@ def test_days_until_the_divider_has_taken_a_twentieth():
     # 20.57 mAh a day out of 5 % of 2.2 Ah = 110 mAh.
     assert drain_days(found, capacity_ah=2.2) == pytest.approx(110 / 20.571, rel=1e-3)
     assert math.isfinite(found.error.worst_v)
+
+
+def test_best_setting_of_a_controller():
+    assert adc_for("STM32F103", supply_v=3.3).max_source_ohm == 50_000.0
+    assert adc_for("ESP32", supply_v=3.3).input_max_v == 2.45
+    assert adc_for("RP2040", supply_v=3.3).input_ohm == 100_000.0
+    with pytest.raises(UnknownNameError, match="no controller named 'STM32F301'; nearest"):
+        adc_for("STM32F301", supply_v=3.3)
+    with pytest.raises(OutOfRangeError, match="gives no bits for AVR Dx"):
+        adc_for("AVR Dx", supply_v=3.3)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.gauge.adc import Adc
 from packdesign.planning.gauge.divider import Divider
-from packdesign.planning.gauge.firmware import counts_at, firmware_threshold, microvolt_per_count
+from packdesign.planning.gauge.firmware import counts_at, firmware_thresholds, microvolt_per_count
 from packdesign.planning.gauge.thresholds import GaugePack, Wished, soc_at_rest, thresholds
 
 
@@ -127,13 +127,21 @@ def test_counts_round_up_and_stay_within_the_converter():
     assert microvolt_per_count(divider=PAIR, adc=ADC) == round(per_count_v * 1e6)
 
 
-@given(st.floats(7.0, 13.0), st.floats(0.0, 0.3))
-def test_firmware_acts_in_time_even_if_it_reads_high(loaded_v, error_v):
-    """A reading that is high by the error still trips while the pack is at the true threshold."""
-    pack = pack_of(wished=Wished(hard_cut_v=loaded_v / 3))
-    cut = thresholds(pack).hard_cut
-    constant = firmware_threshold(cut, divider=PAIR, adc=ADC, error_v=error_v)
-    read_high = PAIR.pin_v(pack_v=loaded_v + error_v) / ADC.lsb_v
-    assert constant.counts >= min(read_high, ADC.steps) - 1e-6
-    assert constant.hold_ms == 200
-    assert constant.release_counts is None
+@given(st.floats(2.4, 3.2), st.floats(0.0, 0.6))
+def test_floor_acts_in_time_even_if_the_reading_is_high(floor_per_cell_v, error_v):
+    """A reading that is high by the error still trips while the pack is at the true floor."""
+    levels = thresholds(pack_of(wished=Wished(hard_cut_v=floor_per_cell_v))).in_order
+    constants = firmware_thresholds(levels, divider=PAIR, adc=ADC, error_v=error_v)
+    read_high = PAIR.pin_v(pack_v=3 * floor_per_cell_v + error_v) / ADC.lsb_v
+    assert constants[-1].counts >= read_high - 1e-6
+    counts = [each.counts for each in constants]
+    assert all(upper > lower for upper, lower in pairwise(counts))
+    for each in constants:
+        assert each.release_counts is None or each.release_counts > each.counts
+
+
+def test_thresholds_above_the_raised_floor_keep_their_own_counts():
+    levels = thresholds(pack_of()).in_order
+    constants = firmware_thresholds(levels, divider=PAIR, adc=ADC, error_v=0.3)
+    for level, constant in zip(levels[:-1], constants[:-1], strict=True):
+        assert constant.counts == counts_at(pack_v=level.loaded_v, divider=PAIR, adc=ADC)

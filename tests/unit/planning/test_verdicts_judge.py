@@ -87,3 +87,9 @@ def test_the_two_judges_agree_with_the_margin(mid, spread, limit):
 
 def test_slug_keeps_letters_and_digits():
     assert slug("3.3 V / logic") == "3_3_v_logic"
+
+
+def test_a_failure_that_hurts_nobody_is_a_caution():
+    verdict = at_most(check(12.0, 10.0, may_stop=False))
+    assert verdict.status is Status.CAUTION
+    assert verdict.fix == "change it"
