@@ -102,9 +102,19 @@ class Charger(Section):
     place: (
         Literal["outdoors", "garage", "room", "hallway", "stairs", "by_exit", "bedroom"] | None
     ) = entry("where it is charged", example="room")
-    surface: Literal["stone", "metal", "wood", "bed", "sofa", "carpet"] | None = entry(
-        "what it lies on meanwhile", example="stone"
+    surface: (
+        Literal["stone", "tile", "concrete", "metal", "wood", "bed", "sofa", "carpet"] | None
+    ) = entry("what it lies on meanwhile", example="stone")
+    mains: Literal["wall_socket", "unrated_extension", "daisy_chain", "makeshift"] | None = entry(
+        "what its supply is plugged into", example="wall_socket"
     )
+    room_area_m2: float | None = quantity_key(
+        "room_area", unit="m**2", low=0.1, high=10000, about="floor of that room", example="12 m2"
+    )
+    combustible_within_m: float | None = quantity_key(
+        "combustible_within", unit="m", low=0, high=100,
+        about="how near the nearest thing lies that burns", example=1.5,
+    )  # fmt: skip
     rest_after_use_s: float | None = quantity_key(
         "rest_after_use", unit="min", low=0, high=100000, about="before it is charged", example=30
     )

@@ -64,6 +64,10 @@ class Pack(Section):
         about="energy printed on the pack",
         example="27 Wh",
     )
+    label_printed: Flag | None = entry(
+        "whether volts, capacity and energy are printed on the pack", example=True
+    )
+    removable: Flag | None = entry("whether it comes out of the device by hand", example=True)
     label_crate: float | None = entry(
         "C-rate printed on the pack: a claim", example=20.0, gt=0, le=1000
     )

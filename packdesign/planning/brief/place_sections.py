@@ -87,6 +87,9 @@ class Cavity(Section):
     vent_area_m2: float | None = quantity_key(
         "vent_area", unit="mm**2", low=0, high=100000, about="open area of the vents", example=20
     )
+    pressure_relief: Flag | None = entry(
+        "whether a valve or a weak spot opens under pressure", example=False
+    )
     rigid: Flag | None = entry("whether the housing is hard", example=True)
     clearance_m: float | None = quantity_key(
         "clearance", unit="mm", low=0, high=50, about="least gap between pack and wall", example=0.5

@@ -66,6 +66,9 @@ class Condition(Section):
     smells: Flag | None = entry("a sweet or sharp smell", example=False)
     warm_at_rest: Flag | None = entry("warm without any load", example=False)
     was_shorted: Flag | None = entry("flashed or shorted during the build", example=False)
+    board_tripped: Flag | None = entry(
+        "whether the protection board has cut off for a reason not found yet", example=False
+    )
     was_wet: Flag | None = entry("has been under water", example=False)
     time_below_floor_s: float | None = quantity_key(
         "time_below_floor", unit="day", low=0, high=10000, about="time spent below 2 V per cell",
@@ -107,6 +110,11 @@ class Measured(Section):
     group_voltages_v: tuple[float, ...] = quantity_key(
         "group_voltages", unit="V", low=-6, high=6, about="at rest, from the negative end",
         example=["3.71 V", "3.70 V", "3.71 V"], many=True,
+    )  # fmt: skip
+    tap_voltages_v: tuple[float, ...] = quantity_key(
+        "tap_voltages", unit="V", low=-300, high=300,
+        about="balance wires against the pack's minus, in pin order",
+        example=["0 V", "3.71 V", "7.41 V", "11.12 V"], many=True,
     )  # fmt: skip
     temperature_degc: float | None = quantity_key(
         "temperature", unit="degC", low=-60, high=120, about="of the cells now", example=20
