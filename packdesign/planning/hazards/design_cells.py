@@ -42,11 +42,12 @@ def _families_differ(situation: Situation) -> Ternary:
 
 
 def _capacity_beyond_physics(situation: Situation) -> Ternary:
-    claimed_18650 = all_of(
-        is_one_of(situation.cell_size_code, {"18650"}),
-        above(situation.claimed_capacity_ah, _LARGEST_18650_AH),
-    )
-    return any_of(claimed_18650, above(situation.claimed_wh_per_litre, LARGEST_WH_PER_LITRE))
+    too_dense = above(situation.claimed_wh_per_litre, LARGEST_WH_PER_LITRE)
+    too_much_for_an_18650 = above(situation.claimed_capacity_ah, _LARGEST_18650_AH)
+    is_18650 = is_one_of(situation.cell_size_code, {"18650"})
+    if is_18650 and too_dense is None:
+        return too_much_for_an_18650  # the size is known by its name
+    return any_of(all_of(is_18650, too_much_for_an_18650), too_dense)
 
 
 DESIGN_CELL_HAZARDS: Final = (
