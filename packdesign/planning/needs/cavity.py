@@ -17,6 +17,7 @@ from packdesign.engineering.geometry.cavities import (
     Tube,
     TubeStep,
 )
+from packdesign.foundation.errors import BriefError
 from packdesign.planning.brief.place_sections import Cavity as CavitySection
 from packdesign.planning.brief.place_sections import ReservedVolume
 from packdesign.planning.brief.schema import Brief
@@ -133,6 +134,9 @@ def _tube(section: CavitySection, *, is_sealed: bool, is_rigid: bool) -> Tube:
 def _mesh(section: CavitySection, *, is_sealed: bool, is_rigid: bool) -> Cavity:
     from packdesign.engineering.geometry.mesh_file import load_mesh_cavity
 
+    if section.mesh is None:
+        msg = 'shape = "mesh" also needs mesh, the drawing file'
+        raise BriefError(msg)
     return load_mesh_cavity(
         section.mesh, unit=section.mesh_unit, is_sealed=is_sealed, is_rigid=is_rigid
     )

@@ -1,0 +1,128 @@
+"""The discharge of one pack under its own demand, by the engine asked for, with its band."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from packdesign.engineering.discharge.bands import DischargeBands, discharge_bands
+
+from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.run import Conditions, EndReason, RunSummary, Trace
+from packdesign.foundation.basis import Band
+from packdesign.foundation.errors import InputError
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.loading import Loading, start_degc
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.heat import ambient_degc
+
+__all__ = ["DischargeOutcome", "Engine", "conditions_of", "run_discharge"]
+
+
+class Engine(StrEnum):
+    """Which engine runs the likely case; the band always comes from the fast one."""
+
+    FAST = "fast"
+    PYBAMM = "pybamm"
+    PHYSICS = "physics"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DischargeOutcome:
+    """One discharge with its band."""
+
+    engine: Engine
+    trace: Trace
+    summary: RunSummary
+    bands: DischargeBands
+    run_time_s: Band
+    min_voltage_v: Band
+    peak_cell_degc: Band
+    ends_by: str
+    """The limit that ended it, in words, with the device where it is a rail."""
+
+
+def conditions_of(brief: Brief, design: PackDesign) -> Conditions:
+    """Give where the run starts and what ends it.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack; a protection board that trips above the cells' cut-off ends the run there.
+    """
+    soc = brief.start.soc_fraction if brief.start is not None else None
+    board = brief.pack.protection if brief.pack is not None else None
+    cutoff_v = design.cell.cutoff_v
+    if board is not None and board.kind == "board" and board.undervoltage_trip_v is not None:
+        cutoff_v = max(cutoff_v, board.undervoltage_trip_v)
+    return Conditions(
+        ambient_degc=ambient_degc(brief),
+        start_degc=start_degc(brief),
+        start_soc=1.0 if soc is None else soc,
+        cutoff_v=cutoff_v,
+    )
+
+
+def run_discharge(
+    brief: Brief, design: PackDesign, loading: Loading, *, engine: Engine = Engine.FAST
+) -> DischargeOutcome:
+    """Run the demand through the pack.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    loading : Loading
+        What is asked of it.
+    engine : Engine
+        Which engine runs the likely case.
+
+    Raises
+    ------
+    InputError
+        If the physics engine is asked for and no published parameter set fits the cell.
+    """
+    conditions = conditions_of(brief, design)
+    trace = _run(design, loading, conditions, engine)
+    summary = trace.summary()
+    bands = discharge_bands(design.model, loading.demand, conditions)
+    ends_by = str(summary.ends_by)
+    if summary.ends_by is EndReason.RAIL and loading.demand.minimum_v_device:
+        ends_by = f"{ends_by} ({loading.demand.minimum_v_device})"
+    return DischargeOutcome(
+        engine=engine,
+        trace=trace,
+        summary=summary,
+        bands=bands,
+        run_time_s=_around(bands.run_time_s, summary.run_time_s),
+        min_voltage_v=_around(bands.min_voltage_v, summary.min_voltage_v),
+        peak_cell_degc=_around(bands.peak_cell_degc, summary.peak_cell_degc),
+        ends_by=ends_by,
+    )
+
+
+def _run(design: PackDesign, loading: Loading, conditions: Conditions, engine: Engine) -> Trace:
+    if engine is Engine.FAST:
+        return run_pack(design.model, loading.demand, conditions)
+    if engine is Engine.PYBAMM:
+        from packdesign.engineering.discharge.pybamm_engine import run_pack_pybamm
+
+        return run_pack_pybamm(design.model, loading.demand, conditions)
+    from packdesign.engineering.discharge.physics_engine import physics_set_for, run_pack_physics
+
+    if physics_set_for(design.cell) is None:
+        msg = (
+            f"no published physics parameter set fits {design.cell.name}; "
+            "use the engine 'fast' or 'pybamm'"
+        )
+        raise InputError(msg)
+    return run_pack_physics(design.model, loading.demand, conditions, design.cell)
+
+
+def _around(band: Band, mid: float) -> Band:
+    """Put the likely case into its band; another engine may differ from the band's by a little."""
+    return replace(band, low=min(band.low, mid), mid=mid, high=max(band.high, mid))

@@ -1,0 +1,170 @@
+"""Verdicts on voltages and currents: windows of the devices, ratings of the cell, the mission."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from packdesign.foundation.basis import Band, Basis, weakest
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.loading import Loading
+from packdesign.planning.brief.load_sections import DIRECT
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.verdicts import current, performance, voltage_window
+from packdesign.planning.verdicts.verdict import Status, Verdict
+
+__all__ = ["judge_currents", "judge_run_time", "judge_voltages", "peak_current_a"]
+
+_MODEL: Final = "simulated from the datasheet; the band is the model's spread"
+
+
+def judge_voltages(
+    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+) -> Iterator[Verdict]:
+    """Judge the full and the sagging pack against the window of every device.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    loading : Loading
+        What is asked of it.
+    outcome : DischargeOutcome
+        What it does.
+    """
+    window = loading.window
+    if window.highest_v < float("inf"):
+        yield voltage_window.device_maximum(
+            device=window.highest_device,
+            full_v=design.full_v,
+            maximum_v=window.highest_v,
+            source="stated in the brief",
+        )
+    for motor in brief.all_motors:
+        if motor.drive is not None and motor.drive.max_v is not None:
+            yield voltage_window.device_maximum(
+                device=f"driver of {motor.name}",
+                full_v=design.full_v,
+                maximum_v=motor.drive.max_v,
+                source="stated in the brief",
+            )
+    for load in brief.all_loads:
+        if load.rail == DIRECT and load.max_v is not None:
+            yield voltage_window.device_maximum(
+                device=load.name,
+                full_v=design.full_v,
+                maximum_v=load.max_v,
+                source="stated in the brief",
+            )
+    demand = loading.demand
+    if demand.minimum_v > 0:
+        yield voltage_window.device_minimum(
+            device=demand.minimum_v_device,
+            worst_v=_worst_bus_v(loading, outcome),
+            minimum_v=demand.minimum_v,
+            basis=weakest(design.model.cell.basis, Basis.PUBLISHED),
+            source=_MODEL,
+        )
+
+
+def _worst_bus_v(loading: Loading, outcome: DischargeOutcome) -> Band:
+    """Lowest voltage at the driver, at the worst moment; without motors that of the run."""
+    worst = loading.worst
+    if worst is None or worst.likely.lowest_bus_v is None:
+        return outcome.min_voltage_v
+    unlucky_v = worst.unlucky.lowest_bus_v
+    likely_v = float(worst.likely.lowest_bus_v)
+    low_v = likely_v if unlucky_v is None else min(float(unlucky_v), likely_v)
+    ordinary = loading.mission.summary.lowest_bus_v if loading.mission is not None else None
+    high_v = likely_v if ordinary is None else max(float(ordinary), likely_v)
+    return Band(low_v, likely_v, high_v)
+
+
+def peak_current_a(loading: Loading, outcome: DischargeOutcome) -> float:
+    """Give the largest current of the pack at any instant of any case. [A]
+
+    Parameters
+    ----------
+    loading : Loading
+        What is asked of the pack.
+    outcome : DischargeOutcome
+        What it does.
+    """
+    peaks = [outcome.summary.peak_current_a]
+    if loading.mission is not None:
+        peaks.append(loading.mission.summary.transient_peak_a)
+    if loading.worst is not None:
+        peaks.append(loading.worst.likely.transient_peak_a)
+    return max(peaks)
+
+
+def judge_currents(
+    design: PackDesign, loading: Loading, outcome: DischargeOutcome
+) -> Iterator[Verdict]:
+    """Judge steady and peak current of a cell against its ratings, and the mission itself.
+
+    Parameters
+    ----------
+    design : PackDesign
+        The pack.
+    loading : Loading
+        What is asked of it.
+    outcome : DischargeOutcome
+        What it does.
+    """
+    steady_a = outcome.summary.rms_current_a / design.parallel
+    yield current.continuous_current(cell=design.cell, load_a=steady_a)
+    peak_a = peak_current_a(loading, outcome) / design.parallel
+    yield current.burst_current(
+        cell=design.cell,
+        load_a=peak_a,
+        lasts_s=_burst_s(loading, threshold_a=peak_a * design.parallel),
+    )
+    problems = loading.mission.summary.problems if loading.mission is not None else ()
+    for problem in problems:
+        yield Verdict(
+            id="mission_possible",
+            status=Status.STOP,
+            reason=problem,
+            fix="Ease the load, gear down, raise the current limit or use a stiffer pack.",
+            basis=Basis.PUBLISHED,
+            source="coupled transient of motor, load, driver and pack",
+        )
+
+
+def _burst_s(loading: Loading, *, threshold_a: float) -> float:
+    """Longest run of neighbouring pieces that draw over 80 % of the peak."""
+    demand = loading.demand
+    amps = demand.current_at_a(voltage_v=max(demand.minimum_v, 1.0) or 1.0)
+    high = amps >= 0.8 * min(threshold_a, float(amps.max()))
+    longest = run = 0.0
+    for is_high, length_s in zip(high.tolist(), demand.duration_s.tolist(), strict=True):
+        run = run + length_s if is_high else 0.0
+        longest = max(longest, run)
+    return longest
+
+
+def judge_run_time(brief: Brief, loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
+    """Judge the run time against the wish, where there is one.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    loading : Loading
+        What is asked of the pack.
+    outcome : DischargeOutcome
+        What it does.
+    """
+    mission = brief.mission
+    wished_s = mission.run_time_s if mission is not None else None
+    if wished_s is None and mission is not None and mission.uses is not None:
+        wished_s = mission.uses * loading.demand.period_s
+    if wished_s is None:
+        return
+    yield performance.run_time(
+        runtime_s=outcome.run_time_s, wished_s=wished_s, basis=Basis.PUBLISHED, source=_MODEL
+    )

@@ -1,0 +1,121 @@
+"""Verdicts on the room for a pack, and on its heat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from packdesign.engineering.geometry.arrangement import Arrangement
+from packdesign.foundation.basis import Band
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.verdicts import fit, temperature
+from packdesign.planning.verdicts.touch import Contact, Surface
+from packdesign.planning.verdicts.verdict import Status, Verdict
+
+__all__ = ["judge_fit", "judge_heat"]
+
+_SHEET_SIZE: Final = "size on the cell's sheet and allowances around it"
+_SURFACES: Final = {
+    "bare_metal": Surface.METAL,
+    "coated_metal": Surface.METAL,
+    "metal": Surface.METAL,
+    "glass": Surface.GLASS,
+    "wood": Surface.WOOD,
+}
+_HELD_S, _SHORT_S, _BRIEF_S = 60.0, 10.0, 1.0
+
+
+def judge_fit(arrangement: Arrangement) -> Iterator[Verdict]:
+    """Judge whether the cells go in, with what clearance and room to grow.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        Where the cells sit.
+    """
+    needed_mm = max(arrangement.shortfall_m.values(), default=0.0) * 1000
+    basis = arrangement.cell.basis_of("length_m")
+    if arrangement.fits:
+        left_m = arrangement.length_left_m
+        left = f" {left_m * 1000:.1f} mm are left over." if left_m < 10 else ""
+        reason = f"The cells fit: {arrangement.name}.{left}"
+    else:
+        missing = ", ".join(
+            f"{value * 1000:.1f} mm of {name}" for name, value in arrangement.shortfall_m.items()
+        )
+        why = "; ".join(arrangement.reasons)
+        reason = f"The cells do not fit ({arrangement.name}): missing {missing or why}."
+    yield Verdict(
+        id="fit",
+        status=Status.OK if arrangement.fits else Status.STOP,
+        value=needed_mm,
+        limit=0.0,
+        unit="mm",
+        margin=None,
+        reason=reason,
+        fix="" if arrangement.fits else "Use smaller or fewer cells, or a larger cavity.",
+        basis=basis,
+        source=_SHEET_SIZE,
+    )
+    if arrangement.fits and arrangement.wall_clearance_m < 10:
+        yield fit.clearance(
+            gap_m=round(arrangement.least_clearance_m, 7),
+            required_m=arrangement.allowances.gap_m,
+            basis=basis,
+            source=_SHEET_SIZE,
+        )
+    if arrangement.free_thickness_fraction is not None:
+        yield fit.swelling_room(free_fraction=arrangement.free_thickness_fraction)
+
+
+def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> Iterator[Verdict]:
+    """Judge cells against their limits, and the touched surface.
+
+    The likely and the low figure are those of an ordinary day, the high one that of the hottest.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    outcome : DischargeOutcome
+        What it does.
+    """
+    cell = design.cell
+    around = brief.surroundings
+    hotter_k = 0.0
+    if around is not None and around.ambient_max_degc is not None and around.ambient_degc:
+        hotter_k = max(around.ambient_max_degc - around.ambient_degc, 0.0)
+    peak = outcome.peak_cell_degc
+    yield temperature.cell_temperature(
+        peak_degc=Band(peak.low, peak.mid, peak.high + hotter_k),
+        maximum_degc=cell.discharge_max_degc,
+        basis=cell.basis_of("discharge_max_degc"),
+        source=cell.source,
+    )
+    coldest = around.ambient_min_degc if around is not None else None
+    if coldest is not None:
+        yield temperature.cell_cold(
+            start_degc=coldest,
+            minimum_degc=cell.discharge_min_degc,
+            basis=cell.basis_of("discharge_min_degc"),
+            source=cell.source,
+        )
+    if around is not None and around.hand_held:
+        surface = outcome.bands.peak_surface_degc
+        yield temperature.surface_temperature(
+            peak_degc=Band(surface.low, surface.mid, surface.high + hotter_k),
+            surface=_SURFACES.get(around.touch_material or "plastic", Surface.PLASTIC),
+            contact=_contact(around.touch_time_s),
+        )
+
+
+def _contact(touch_s: float | None) -> Contact:
+    if touch_s is None or touch_s > _HELD_S:
+        return Contact.HELD
+    if touch_s > _SHORT_S:
+        return Contact.SHORT
+    return Contact.BRIEF if touch_s > _BRIEF_S else Contact.NONE

@@ -1,0 +1,140 @@
+"""What the device asks of one pack: on an ordinary day, and at its worst moment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+from packdesign.engineering.demand.mission import MissionDemand, MissionSummary
+from packdesign.engineering.demand.profile import Demand
+from packdesign.engineering.demand.rail_tree import SupplyWindow
+from packdesign.engineering.electrical.source import PackSource
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.heat import ambient_degc
+from packdesign.planning.needs.mission import circuit_of, log_demand_of, mission_of
+from packdesign.planning.needs.rails import rail_tree_of
+
+__all__ = ["Loading", "WorstMoment", "loading_of", "start_degc"]
+
+WORST_SOC: Final = 0.2
+"""State of charge of the worst moment: near empty, yet before the knee of the curve."""
+_TWO_SIDED_90: Final = 1.645
+_INSIDE_V: Final = 0.01
+"""Distance kept from the ends of a regulator's window, so that its draw has a value."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorstMoment:
+    """The coldest, near-empty start, with an ordinary and with an unlucky cell and motor."""
+
+    soc: float
+    temperature_degc: float
+    likely: MissionSummary
+    unlucky: MissionSummary
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loading:
+    """What the device asks of one pack."""
+
+    demand: Demand
+    window: SupplyWindow
+    """Battery voltages at which every regulator and load works."""
+    mission: MissionDemand | None
+    """None where a log stands for the demand."""
+    worst: WorstMoment | None
+    """None where there is no motor and no rail to sag, or a log."""
+
+
+def loading_of(brief: Brief, design: PackDesign) -> Loading:
+    """Work out what the device asks of this pack.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+
+    Raises
+    ------
+    BriefError
+        If nothing draws anything.
+    LogError
+        If the log cannot be used.
+    """
+    window = rail_tree_of(brief).window()
+    if brief.log_given:
+        return Loading(demand=log_demand_of(brief), window=window, mission=None, worst=None)
+    ordinary = _mission(brief, design, window, soc=0.5, temperature_degc=start_degc(brief))
+    return Loading(
+        demand=ordinary.demand,
+        window=window,
+        mission=ordinary,
+        worst=_worst(brief, design, window),
+    )
+
+
+def start_degc(brief: Brief) -> float:
+    """Give the temperature of the cells when the device is switched on. [degC]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    if brief.start is not None and brief.start.temperature_degc is not None:
+        return brief.start.temperature_degc
+    return ambient_degc(brief)
+
+
+def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMoment:
+    around = brief.surroundings
+    coldest = around.ambient_min_degc if around is not None else None
+    cold_degc = start_degc(brief) if coldest is None else coldest
+    spread = design.model.cell.spread
+    cold_share = min(max((25.0 - cold_degc) / 25.0, 0.0), 1.5)
+    deviation = spread.resistance_fraction + spread.cold_resistance_fraction * cold_share
+    worse = 1.0 + _TWO_SIDED_90 * deviation
+    likely = _mission(brief, design, window, soc=WORST_SOC, temperature_degc=cold_degc)
+    unlucky = _mission(
+        brief,
+        design,
+        window,
+        soc=WORST_SOC,
+        temperature_degc=cold_degc,
+        resistance_factor=worse,
+    )
+    return WorstMoment(
+        soc=WORST_SOC,
+        temperature_degc=cold_degc,
+        likely=likely.summary,
+        unlucky=unlucky.summary,
+    )
+
+
+def _mission(
+    brief: Brief,
+    design: PackDesign,
+    window: SupplyWindow,
+    *,
+    soc: float,
+    temperature_degc: float,
+    resistance_factor: float = 1.0,
+) -> MissionDemand:
+    source = design.source(
+        soc=soc,
+        temperature_degc=temperature_degc,
+        current_a=design.capacity_ah,
+        resistance_factor=resistance_factor,
+    )
+    circuit = circuit_of(brief, _inside(source, window), parallel=design.parallel)
+    return mission_of(brief, circuit, hungriest=resistance_factor > 1.0)
+
+
+def _inside(source: PackSource, window: SupplyWindow) -> PackSource:
+    """Keep the voltage within the rails' window; that a pack lies outside it is a verdict."""
+    lowest_v, highest_v = window.lowest_v + _INSIDE_V, window.highest_v - _INSIDE_V
+    inside_v = max(min(source.open_circuit_v, highest_v), lowest_v)
+    return replace(source, open_circuit_v=inside_v)

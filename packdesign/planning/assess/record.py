@@ -1,0 +1,44 @@
+"""The result of an assessment: the whole job for one brief and one pack."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.loading import Loading
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.charge_plan.plan import ChargePlan
+from packdesign.planning.gauge.service import Gauge
+from packdesign.planning.hazards.situation import Situation
+from packdesign.planning.verdicts.verdict import Status, Verdict, overall_status
+
+__all__ = ["Assessment"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assessment:
+    """Everything that was found out about one pack for one brief."""
+
+    brief: Brief
+    design: PackDesign
+    loading: Loading
+    discharge: DischargeOutcome
+    charge: ChargePlan
+    gauge: Gauge
+    situation: Situation
+    hazards: tuple[Verdict, ...]
+    """Of the gate, gravest first; shown before anything else."""
+    judged: tuple[Verdict, ...]
+    """Of the pack under its load."""
+    cautions: tuple[str, ...]
+
+    @property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """All verdicts, hazards first."""
+        return (*self.hazards, *self.judged)
+
+    @property
+    def overall(self) -> Status:
+        """Status of the whole."""
+        return overall_status(self.verdicts)

@@ -1,0 +1,271 @@
+"""The whole job in one call: a brief in, a judged pack with charge plan and gauge out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Final
+
+from packdesign.data.cells import Cell
+from packdesign.foundation.errors import BriefError
+from packdesign.planning.assess.design import PackDesign, design_pack
+from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
+from packdesign.planning.assess.judge_electrical import peak_current_a
+from packdesign.planning.assess.judgement import judge
+from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of
+from packdesign.planning.assess.record import Assessment
+from packdesign.planning.brief.pack_section import Pack
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.cautions import cautions_for, general_cautions
+from packdesign.planning.charge_plan.plan import ChargePlan, plan_charge
+from packdesign.planning.gauge.judged import gauge_verdicts
+from packdesign.planning.gauge.service import Gauge, gauge
+from packdesign.planning.gauge.thresholds import GaugePack
+from packdesign.planning.hazards.gate import gate
+from packdesign.planning.hazards.situation import Situation
+from packdesign.planning.needs.cells import cell_table_of, named_cell
+from packdesign.planning.needs.charger import charge_conditions, charger_facts
+from packdesign.planning.needs.monitor import adc_of, divider_of
+from packdesign.planning.needs.situation import situation_of_brief
+
+__all__ = ["assess", "charge_of", "design_of", "discharge_of", "gate_of", "gauge_of"]
+
+Progress = Callable[[str, float], None]
+"""Told what is being done, and the share of the work behind it. [-]"""
+
+_EMPTY_SOC: Final = 0.05
+"""Charge left when the device has run to its limit, where a charge begins unless said."""
+
+
+def assess(
+    brief: Brief,
+    *,
+    engine: Engine = Engine.FAST,
+    cell: Cell | None = None,
+    progress: Progress | None = None,
+) -> Assessment:
+    """Do the whole job for the pack that a brief names.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief, with cell, series and parallel.
+    engine : Engine
+        Engine of the likely discharge.
+    cell : Cell or None
+        The cell, where it is found already.
+    progress : callable or None
+        Told how far the work is.
+
+    Returns
+    -------
+    Assessment
+        Hazards, verdicts, discharge, charge plan, gauge.
+
+    Raises
+    ------
+    InputError
+        If the brief cannot be used as written.
+    """
+    tell = progress or _silent
+    tell("hazards", 0.0)
+    found = named_cell(brief, cell_table_of(brief)) if cell is None else cell
+    early = situation_of_brief(brief, found, series=_series(brief), parallel=_parallel(brief))
+    gate(early)  # dangers that need no numbers are looked for before anything is computed
+    tell("layout", 0.05)
+    design = design_of(brief, cell=found)
+    tell("demand", 0.15)
+    loading = loading_of(brief, design)
+    tell("discharge", 0.3)
+    outcome = run_discharge(brief, design, loading, engine=engine)
+    tell("charge", 0.6)
+    plan = charge_of(brief, design)
+    tell("gauge and verdicts", 0.95)
+    levels = gauge_of(brief, design, loading, outcome)
+    situation = _situation(early, brief, design, outcome, loading)
+    judged = judge(brief, design, loading, outcome)
+    if brief.monitor is not None:
+        judged = (*judged, *gauge_verdicts(levels))
+    tell("done", 1.0)
+    return Assessment(
+        brief=brief,
+        design=design,
+        loading=loading,
+        discharge=outcome,
+        charge=plan,
+        gauge=levels,
+        situation=situation,
+        hazards=gate(situation),
+        judged=judged,
+        cautions=(*general_cautions(), *cautions_for(situation)),
+    )
+
+
+def gate_of(brief: Brief) -> Situation:
+    """Collect the facts of a brief for the gate, without computing anything.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    cell = named_cell(brief, cell_table_of(brief))
+    return situation_of_brief(brief, cell, series=_series(brief), parallel=_parallel(brief))
+
+
+def design_of(brief: Brief, *, cell: Cell | None = None) -> PackDesign:
+    """Lay out and model the pack that a brief names.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    cell : Cell or None
+        The cell, where it is found already.
+
+    Raises
+    ------
+    BriefError
+        If it does not name cell and counts.
+    """
+    chosen = named_cell(brief, cell_table_of(brief)) if cell is None else cell
+    if chosen is None:
+        msg = (
+            "the brief names no cell; add [pack] with cell, series and parallel, or let "
+            "'packdesign shortlist' choose"
+        )
+        raise BriefError(msg)
+    series, parallel = _series(brief), _parallel(brief)
+    if series is None:
+        msg = "[pack] names a cell but not how many in series; add series (and parallel)"
+        raise BriefError(msg)
+    return design_pack(brief, chosen, series=series, parallel=parallel or 1)
+
+
+def discharge_of(
+    brief: Brief, *, engine: Engine = Engine.PYBAMM
+) -> tuple[PackDesign, Loading, DischargeOutcome]:
+    """Run the discharge alone.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    engine : Engine
+        Engine of the likely case.
+    """
+    design = design_of(brief)
+    loading = loading_of(brief, design)
+    return design, loading, run_discharge(brief, design, loading, engine=engine)
+
+
+def charge_of(brief: Brief, design: PackDesign, *, start_soc: float | None = None) -> ChargePlan:
+    """Plan the charge of a pack.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    start_soc : float or None
+        Charge at the start; None is what a full use leaves. [-]
+    """
+    soc = _EMPTY_SOC if start_soc is None else start_soc
+    return plan_charge(
+        design.cell,
+        design.model,
+        charger_facts(brief, design.cell),
+        charge_conditions(brief, start_soc=soc),
+    )
+
+
+def gauge_of(
+    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+) -> Gauge:
+    """Work out the voltages at which the device warns, limits and stops.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    loading : Loading
+        What is asked of it.
+    outcome : DischargeOutcome
+        What it does under that.
+    """
+    summary = outcome.summary
+    worst = loading.worst
+    cold_degc = 25.0 if worst is None else worst.temperature_degc
+    peak_a = max(peak_current_a(loading, outcome), summary.rms_current_a)
+    pack = GaugePack(
+        series=design.series,
+        family=design.cell.family.value,
+        cell_full_v=design.cell.full_v,
+        cell_cutoff_v=design.cell.cutoff_v,
+        open_circuit_v=design.model.cell.ocv_at,
+        resistance_ohm=design.model.instant_ohm(
+            soc=WORST_SOC, temperature_degc=cold_degc, current_a=peak_a
+        ),
+        working_a=summary.rms_current_a,
+        peak_a=peak_a,
+        rail_minimum_v=loading.demand.minimum_v,
+    )
+    return gauge(pack, adc=adc_of(brief), divider=divider_of(brief))
+
+
+def _situation(
+    early: Situation,
+    brief: Brief,
+    design: PackDesign,
+    outcome: DischargeOutcome,
+    loading: Loading,
+) -> Situation:
+    """Add what was computed to what the brief says."""
+    around = brief.surroundings
+    hotter_k = 0.0
+    if around is not None and around.ambient_max_degc is not None:
+        hotter_k = max(around.ambient_max_degc - (around.ambient_degc or 25.0), 0.0)
+    free = design.arrangement.free_thickness_fraction
+    room = early.pouch_free_thickness_fraction
+    return replace(
+        early,
+        series=design.series,
+        parallel=design.parallel,
+        pack_full_v=design.full_v,
+        energy_wh=design.energy_wh,
+        pack_resistance_ohm=design.model.instant_ohm(
+            soc=1.0, temperature_degc=25.0, current_a=design.capacity_ah
+        ),
+        loop_resistance_ohm=0.0,
+        load_continuous_a=outcome.summary.rms_current_a,
+        cell_load_continuous_a=outcome.summary.rms_current_a / design.parallel,
+        pouch_free_thickness_fraction=free if room is None else room,
+        surface_degc=outcome.bands.peak_surface_degc.mid + hotter_k,
+        regen_enabled=any(
+            motor.drive is not None and bool(motor.drive.regenerates) for motor in brief.all_motors
+        ),
+        regen_has_ceiling=_has_ceiling(brief),
+    )
+
+
+def _has_ceiling(brief: Brief) -> bool | None:
+    clamps = [motor.drive.clamp_v for motor in brief.all_motors if motor.drive is not None]
+    return any(clamp is not None for clamp in clamps) if clamps else None
+
+
+def _series(brief: Brief) -> int | None:
+    return (brief.pack or Pack()).series
+
+
+def _parallel(brief: Brief) -> int | None:
+    pack = brief.pack or Pack()
+    if pack.parallel is None and pack.series is not None:
+        return 1
+    return pack.parallel
+
+
+def _silent(what: str, share: float) -> None:
+    """Tell nobody."""

@@ -1,0 +1,92 @@
+"""The monitor of a brief: the controller's input, and resistors that exist already."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from packdesign.data.controllers import controller_rows
+from packdesign.foundation.basis import Basis
+from packdesign.planning.brief.charge_sections import Monitor
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.gauge.adc import Adc, adc_from_controller
+from packdesign.planning.gauge.divider import Divider
+
+__all__ = ["DEFAULT_CONTROLLER", "adc_of", "divider_of"]
+
+DEFAULT_CONTROLLER: Final = "ATmega328P/PB"
+"""Input that is assumed where the brief names none: common on hobby boards."""
+_DEFAULT_SUPPLY_V: Final = 5.0
+_SAME_REFERENCE_V: Final = 0.05
+
+
+def adc_of(brief: Brief) -> Adc:
+    """Give the input that reads the pack.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+
+    Raises
+    ------
+    UnknownNameError
+        If the controller is not in the table and the brief does not give bits and reference.
+    """
+    monitor = brief.monitor or Monitor()
+    if monitor.controller is None and monitor.adc_bits and monitor.reference_v:
+        return _with_own_figures(_plain_adc(monitor), monitor)
+    rows = controller_rows(monitor.controller or DEFAULT_CONTROLLER)
+    wanted_v = monitor.reference_v
+    fitting = [
+        row
+        for row in rows
+        if wanted_v is not None
+        and row.reference_v is not None
+        and abs(row.reference_v - wanted_v) < _SAME_REFERENCE_V
+    ]
+    row = (fitting or list(rows))[0]
+    supply_v = wanted_v if wanted_v is not None and not fitting else _DEFAULT_SUPPLY_V
+    return _with_own_figures(adc_from_controller(row, supply_v=supply_v), monitor)
+
+
+def divider_of(brief: Brief) -> Divider | None:
+    """Give the resistors that exist already, or None where they are still to be chosen.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    monitor = brief.monitor
+    if monitor is None or monitor.r_top_ohm is None or monitor.r_bottom_ohm is None:
+        return None
+    tolerance = monitor.resistor_tolerance_fraction
+    return Divider(
+        r_top_ohm=monitor.r_top_ohm,
+        r_bottom_ohm=monitor.r_bottom_ohm,
+        tolerance_fraction=0.01 if tolerance is None else tolerance,
+    )
+
+
+def _plain_adc(monitor: Monitor) -> Adc:
+    reference_v = monitor.reference_v or 0.0
+    return Adc(
+        name="own controller",
+        bits=monitor.adc_bits or 10,
+        reference_v=reference_v,
+        reference_tolerance_fraction=monitor.reference_tolerance_fraction or 0.02,
+        input_max_v=reference_v,
+        basis=Basis.MEASURED,
+        source="stated in the brief",
+    )
+
+
+def _with_own_figures(adc: Adc, monitor: Monitor) -> Adc:
+    given = {
+        "bits": monitor.adc_bits,
+        "reference_tolerance_fraction": monitor.reference_tolerance_fraction,
+        "max_source_ohm": monitor.source_resistance_max_ohm,
+    }
+    known = {name: value for name, value in given.items() if value is not None}
+    return replace(adc, **known)  # type: ignore[arg-type]

@@ -1,0 +1,245 @@
+"""The facts of a brief and of its pack as the hazard gate takes them; unknown stays unknown."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Final
+
+from packdesign.data.cells import Cell, CellForm
+from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.planning.brief.charge_sections import Charger
+from packdesign.planning.brief.joint_sections import Connector, Fuse, Protection, Strips
+from packdesign.planning.brief.pack_section import Pack
+from packdesign.planning.brief.place_sections import Cavity, Surroundings
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
+from packdesign.planning.hazards.situation import Situation
+
+__all__ = ["situation_of_brief"]
+
+_DAY_S: Final = 24 * SECONDS_PER_HOUR
+_PROTECTION: Final = {"board": "pack_board", "in_cell": "in_cell_only", "none": "none"}
+_JOINTS: Final = {
+    "spot_weld": ("spot_weld", "cell_can"),
+    "laser_weld": ("spot_weld", "cell_can"),
+    "solder_on_tab": ("solder", "tab"),
+    "solder_on_can": ("solder", "cell_can"),
+    "holder": ("spring", "cell_can"),
+    "screw": ("screw", "tab"),
+}
+_SURFACES: Final = {"stone": "concrete", "metal": "concrete", "wood": None}
+_HOBBY_CHEMISTRY: Final = {"unknown": None}
+
+
+def situation_of_brief(
+    brief: Brief, cell: Cell | None, *, series: int | None, parallel: int | None
+) -> Situation:
+    """Collect what the brief and the cell's sheet say, before anything is computed.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    cell : Cell or None
+        The cell, where it is chosen.
+    series, parallel : int or None
+        Counts, where they are chosen. [-]
+
+    Returns
+    -------
+    Situation
+        What nobody said is None.
+    """
+    found = Situation(series=series, parallel=parallel)
+    if cell is not None:
+        found = _with_cell(found, cell, series=series, parallel=parallel)
+    found = _with_pack(found, brief.pack or Pack(), cell)
+    found = _with_place(found, brief.cavity, brief.surroundings or Surroundings())
+    found = _with_charger(found, brief.charger or Charger(), parallel=parallel, cell=cell)
+    found = _with_upkeep(found, brief)
+    return _with_measured(found, brief.measured)
+
+
+def _with_cell(
+    found: Situation, cell: Cell, *, series: int | None, parallel: int | None
+) -> Situation:
+    full_v = None if series is None else series * cell.full_v
+    energy_wh = None
+    if series is not None and parallel is not None:
+        energy_wh = series * parallel * cell.capacity_ah * cell.nominal_v
+    return replace(
+        found,
+        pack_full_v=full_v,
+        energy_wh=energy_wh,
+        cell_family=cell.family.value,
+        cell_form=cell.form.value,
+        cell_size_code=cell.size_code,
+        cell_full_v=cell.full_v,
+        cell_cutoff_v=cell.cutoff_v,
+        cell_energy_wh=cell.capacity_ah * cell.nominal_v,
+        claimed_capacity_ah=cell.capacity_ah,
+        claimed_wh_per_litre=_wh_per_litre(cell),
+        cell_max_charge_a=cell.max_charge_a or cell.standard_charge_a,
+        cell_charge_min_degc=cell.charge_min_degc,
+        cell_charge_max_degc=cell.charge_max_degc,
+        cell_discharge_max_degc=cell.discharge_max_degc,
+        cell_rating_needs_temperature_cut=cell.continuous_needs_temperature_cut,
+        cell_uncut_continuous_a=cell.uncut_continuous_a,
+    )
+
+
+def _wh_per_litre(cell: Cell) -> float | None:
+    if cell.form is CellForm.CYLINDER:
+        if cell.diameter_m is None or cell.length_m is None:
+            return None
+        volume_m3 = math.pi / 4 * cell.diameter_m**2 * cell.length_m
+    elif cell.thickness_m and cell.width_m and cell.length_m:
+        volume_m3 = cell.thickness_m * cell.width_m * cell.length_m
+    else:
+        return None
+    return cell.capacity_ah * cell.nominal_v / (volume_m3 * 1000)
+
+
+def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
+    board = pack.protection or Protection()
+    fuse = pack.fuse or Fuse()
+    strips = pack.strips or Strips()
+    plug = pack.connector or Connector()
+    no_fuse = fuse.kind == "none" or fuse.part == "none"
+    has_fuse = False if no_fuse else (True if pack.fuse is not None else None)
+    joint_type, joint_place = _JOINTS.get(strips.joint or "", (None, None))
+    families = None
+    if cell is not None and not pack.mixed_cells:
+        families = (cell.family.value,)
+    overlaps = strips.insulated_overlaps
+    pins = plug.live_pins_exposed
+    label_ah = pack.label_capacity_ah
+    return replace(
+        found,
+        claimed_capacity_ah=found.claimed_capacity_ah if label_ah is None else label_ah,
+        has_fuse=has_fuse,
+        fuse_a=fuse.rating_a,
+        fuse_interrupt_a=fuse.breaking_capacity_a,
+        protection=_PROTECTION.get(board.kind or ""),
+        has_group_cutoff=board.watches_each_group,
+        board_series=board.series,
+        board_overcharge_trip_v=board.overcharge_trip_v,
+        board_continuous_a=board.continuous_a,
+        board_balances=board.balances,
+        has_cell_temperature_sensor=pack.temperature_sensor,
+        connector_is_polarised=plug.polarised,
+        pack_contacts=None if pins is None else ("pins" if pins else "sockets"),
+        terminals_exposed=pins,
+        strip_material=strips.material,
+        strip_calculated_as=strips.material,
+        has_switch_lock=None if pack.switch is None else pack.switch.locks,
+        cell_families=families,
+        cell_origin=pack.cell_origin,
+        cell_maker_known=pack.cell_maker_known,
+        cells_same_model=not pack.mixed_cells if cell is not None else None,
+        joint_type=joint_type,
+        joint_place=joint_place,
+        strip_crosses_positive_rim=strips.crosses_positive_rim,
+        has_insulating_ring=pack.insulating_rings,
+        strips_overlap=None if overlaps is None else True,
+        insulation_layers=None if overlaps is None else int(overlaps),
+        has_insulating_holder=pack.holder,
+        cell_gap_m=pack.cell_gap_m,
+        vent_end_covered=pack.vent_end_covered,
+        pouch_free_thickness_fraction=pack.swelling_room_fraction,
+        new_group_count=1 if pack.new_cells_in_old_pack else None,
+        pack_age_years=None if pack.age_s is None else pack.age_s / (365 * _DAY_S),
+    )
+
+
+def _with_place(found: Situation, cavity: Cavity | None, around: Surroundings) -> Situation:
+    sealed = rigid = None
+    if cavity is not None:
+        sealed = None if cavity.closure is None else cavity.closure == "sealed"
+        rigid = cavity.rigid
+        if cavity.shape == "open":
+            sealed, rigid = False, False
+    else:
+        sealed, rigid = False, False
+    return replace(
+        found,
+        cavity_is_sealed=sealed,
+        cavity_is_rigid=True if rigid is None else rigid,
+        has_pressure_relief=None if sealed is None else not sealed,
+        hand_held=around.hand_held,
+        immersion_expected=around.immersion,
+        ingress_second_digit=around.water_rating,
+    )
+
+
+def _with_charger(
+    found: Situation, charger: Charger, *, parallel: int | None, cell: Cell | None
+) -> Situation:
+    end_v = charger.end_voltage_per_cell_v
+    if end_v is None and cell is not None and charger.current_a is None and charger.kind is None:
+        end_v = cell.full_v  # no charger named: the cell's own standard charge is planned
+    crate = None
+    if charger.current_a is not None and cell is not None and parallel:
+        crate = charger.current_a / (parallel * cell.capacity_ah)
+    balances = charger.balances
+    if balances is None and charger.balance_current_a is not None:
+        balances = charger.balance_current_a > 0
+    chemistry = charger.chemistry
+    return replace(
+        found,
+        charger_chemistry=_HOBBY_CHEMISTRY.get(chemistry or "unknown", chemistry),
+        charger_matched=charger.matched_to_pack,
+        charger_balances=balances,
+        charge_v_per_cell=end_v,
+        charge_current_a=charger.current_a,
+        charge_crate=crate,
+        charge_temperature_min_degc=charger.temperature_min_degc,
+        charge_temperature_max_degc=charger.temperature_max_degc,
+        charge_place=charger.place,
+        charge_surface=_SURFACES.get(charger.surface or "wood", charger.surface),
+        has_smoke_alarm=charger.smoke_alarm,
+        is_attended=charger.attended,
+    )
+
+
+def _with_upkeep(found: Situation, brief: Brief) -> Situation:
+    storage, carrying = brief.storage or Storage(), brief.carrying or Carrying()
+    by_air = bool(carrying.flights) or carrying.mode == "air"
+    humidity = storage.humidity_fraction
+    return replace(
+        found,
+        storage_soc_fraction=storage.soc_fraction,
+        storage_days=None if storage.duration_s is None else storage.duration_s / _DAY_S,
+        storage_degc=storage.temperature_degc,
+        in_parked_car=storage.in_parked_car,
+        humidity_percent=None if humidity is None else humidity * 100,
+        child_accessible=None if storage.out_of_reach is None else not storage.out_of_reach,
+        carry_mode="air" if by_air else carrying.mode,
+        is_spare=carrying.spare,
+        bag=carrying.bag,
+        un38_3_tested=bool(carrying.tested_to_un38_3) if by_air else carrying.tested_to_un38_3,
+        soc_fraction=carrying.soc_fraction,
+    )
+
+
+def _with_measured(found: Situation, measured: Measured | None) -> Situation:
+    if measured is None:
+        return found
+    groups = measured.group_voltages_v
+    look = measured.condition or Condition()
+    below_s = look.time_below_floor_s
+    return replace(
+        found,
+        lowest_group_v=min(groups) if groups else None,
+        cell_voltage_v=min(groups) if groups else None,
+        group_gap_at_rest_v=max(groups) - min(groups) if groups else None,
+        cell_temperature_degc=measured.temperature_degc,
+        is_damaged=look.dented or look.leaking,
+        thickness_over_new_fraction=(
+            None if look.swollen_fraction is None else 1.0 + look.swollen_fraction
+        ),
+        cell_was_shorted=look.was_shorted,
+        days_below_two_volts=None if below_s is None else below_s / _DAY_S,
+        charge_count=0 if look.first_charge else None,
+    )
