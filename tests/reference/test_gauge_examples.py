@@ -10,6 +10,7 @@ from packdesign.planning.gauge.adc import Adc
 from packdesign.planning.gauge.divider import Divider, smallest_even_ratio
 from packdesign.planning.gauge.error_budget import error_budget
 from packdesign.planning.gauge.preferred import E24, E96
+from packdesign.planning.gauge.sampling import sampling_source_ohm
 from packdesign.planning.gauge.thresholds import GaugePack, thresholds
 
 
@@ -100,3 +101,13 @@ def test_next_values_named_by_a_published_list():
     # Readme of a package on preferred numbers: nearest E24 to 319 is 330; next E96 from 184 is 187.
     assert min(E24, key=lambda v: abs(100 * v - 319)) == 3.3
     assert min(v for v in E96 if v >= 1.84) == 1.87
+
+
+@pytest.mark.parametrize(
+    ("cycles", "expected_kohm"),
+    [(1.5, 0.4), (7.5, 5.9), (13.5, 11.4), (28.5, 25.2), (41.5, 37.2), (55.5, 50.0)],
+)
+def test_source_impedance_against_sampling_time(cycles, expected_kohm):
+    # ST, STM32F103x4/x6 data sheet Doc ID 15060 rev 6 p.71: fADC 14 MHz, 8 pF, 1 kohm, 12 bits.
+    found = sampling_source_ohm(sample_s=cycles / 14e6, sample_cap_f=8e-12, bits=12, switch_ohm=1e3)
+    assert found / 1000 == pytest.approx(expected_kohm, abs=0.1)

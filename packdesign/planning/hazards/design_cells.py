@@ -18,6 +18,7 @@ from packdesign.planning.hazards.ternary import (
     is_one_of,
     negated,
 )
+from packdesign.planning.verdicts.fit import POUCH_ROOM_FRACTION
 from packdesign.planning.verdicts.verdict import Status
 
 __all__ = ["DESIGN_CELL_HAZARDS", "LARGEST_WH_PER_LITRE"]
@@ -30,7 +31,6 @@ _LARGEST_18650_AH: Final = 4.0
 _LARGEST_OCV_SPREAD_V: Final = 0.010
 _LARGEST_RESISTANCE_SPREAD_OHM: Final = 0.005
 _LARGEST_CAPACITY_SPREAD_AH: Final = 0.020
-_LEAST_POUCH_ROOM_FRACTION: Final = 0.08
 
 _stop = partial(Hazard, stage=Stage.DESIGN, severity=Status.STOP)
 _caution = partial(Hazard, stage=Stage.DESIGN, severity=Status.CAUTION)
@@ -141,7 +141,7 @@ DESIGN_CELL_HAZARDS: Final = (
         id="pouch_without_growth_room",
         holds=lambda s: all_of(
             is_one_of(s.cell_form, {"pouch"}),
-            below(s.pouch_free_thickness_fraction, _LEAST_POUCH_ROOM_FRACTION),
+            below(s.pouch_free_thickness_fraction, POUCH_ROOM_FRACTION),
         ),
         reason="The pouch has {pouch_free_thickness_fraction} of its thickness left to swell into, "
         "less than 0.08.",

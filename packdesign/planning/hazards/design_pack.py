@@ -19,6 +19,7 @@ from packdesign.planning.hazards.ternary import (
     is_one_of,
     negated,
 )
+from packdesign.planning.verdicts.board import TRIP_OVER_FULL_V
 from packdesign.planning.verdicts.verdict import Status
 
 __all__ = ["DESIGN_PACK_HAZARDS", "HELD_SURFACE_DEGC"]
@@ -26,7 +27,6 @@ __all__ = ["DESIGN_PACK_HAZARDS", "HELD_SURFACE_DEGC"]
 HELD_SURFACE_DEGC: Final = 48.0
 """Hottest surface that a hand may hold for over a minute. Source: ``sources.TOUCH``. [degC]"""
 
-_BOARD_TRIP_ABOVE_FULL_V: Final = 0.10
 _CHARGE_CRATE_UNWATCHED: Final = 0.5
 _INGRESS_FOR_IMMERSION: Final = 7
 
@@ -58,7 +58,7 @@ def _board_for_another_chemistry(situation: Situation) -> Ternary:
     if situation.board_overcharge_trip_v is None or situation.cell_full_v is None:
         return None
     over_v = situation.board_overcharge_trip_v - situation.cell_full_v
-    return over_v > _BOARD_TRIP_ABOVE_FULL_V + 1e-9
+    return over_v > TRIP_OVER_FULL_V + 1e-9
 
 
 PROTECTION: Final = (

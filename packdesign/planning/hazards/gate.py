@@ -89,7 +89,7 @@ def _verdict(hazard: Hazard, situation: Situation, shown: _Shown) -> Verdict | N
         return None
     elif answer is None:
         status, fix = Status.UNKNOWN, hazard.ask
-        reason = f"Not known, so not cleared: {hazard.id.replace('_', ' ')}."
+        reason = f"Too little is known to rule this out: {hazard.id.replace('_', ' ')}."
     else:
         status, fix, reason = Status.OK, "", f"Checked: {hazard.id.replace('_', ' ')} not found."
     return Verdict(

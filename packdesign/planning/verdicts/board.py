@@ -8,9 +8,17 @@ from packdesign.foundation.basis import Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["board_current", "board_overcharge", "board_peak", "board_series", "board_undervoltage"]
+__all__ = [
+    "TRIP_OVER_FULL_V",
+    "board_current",
+    "board_overcharge",
+    "board_peak",
+    "board_series",
+    "board_undervoltage",
+]
 
-_OVER_FULL_V: Final = 0.10
+TRIP_OVER_FULL_V: Final = 0.10
+"""How far over full an overcharge trip still serves as a back-up; from memory. [V]"""
 _MEMORY: Final = "from memory; no document read"
 
 
@@ -151,7 +159,7 @@ def board_overcharge(
             what="the overcharge trip of the board",
             value=trip_v,
             against="the cell's full voltage and 0.10 V",
-            limit=round(cell_full_v + _OVER_FULL_V, 6),
+            limit=round(cell_full_v + TRIP_OVER_FULL_V, 6),
             unit="V",
             fix="Use a board made for this chemistry.",
             find_out="Find the overcharge trip of the board, or test it with a supply.",

@@ -8,10 +8,11 @@ from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["clearance", "fit_bore", "fit_length", "swelling_room"]
+__all__ = ["POUCH_ROOM_FRACTION", "clearance", "fit_bore", "fit_length", "swelling_room"]
 
 _MM_PER_M: Final = 1000.0
-_POUCH_ROOM_FRACTION: Final = 0.08
+POUCH_ROOM_FRACTION: Final = 0.08
+"""Least room for a pouch to swell, over its thickness; from memory. [-]"""
 _POUCH_ROOM_SOURCE: Final = "8 to 10 % from memory; CALCE, Batteries 11 (2025) 419 on swelling"
 
 
@@ -129,7 +130,7 @@ def clearance(
 def swelling_room(
     *,
     free_fraction: Figure,
-    needed_fraction: float = _POUCH_ROOM_FRACTION,
+    needed_fraction: float = POUCH_ROOM_FRACTION,
     basis: Basis = Basis.ASSUMED,
     source: str = _POUCH_ROOM_SOURCE,
 ) -> Verdict:
