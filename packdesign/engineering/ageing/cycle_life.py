@@ -217,27 +217,72 @@ def loss_per_cycle(
     gentle = [row for row in rows if row.crate <= GENTLE_CRATE]
     if not hard and family is Family.LCO:
         hard = [row for row in CYCLE_ROWS if row.crate >= HARD_CRATE]
-    low_end = _spread(gentle, own=own)
-    high_end = _spread(hard, own=own) if hard else low_end
-    share = float(np.clip((use.discharge_crate - GENTLE_CRATE) / (hard_crate - GENTLE_CRATE), 0, 1))
+    between = [row for row in rows if GENTLE_CRATE < row.crate < hard_crate]
+    line = _Line(
+        gentle=_spread(gentle, own=own),
+        hard=_spread(hard or gentle, own=own),
+        hard_crate=hard_crate,
+    )
+    share = line.share(use.discharge_crate)
+    at_rate = line.at(use.discharge_crate)
+    if 0 < share < 1:
+        at_rate = _holding(
+            at_rate, [row.loss_per_cycle / line.at(row.crate).mid for row in between]
+        )
     factor = depth_loss_factor(depth_fraction=use.depth_fraction)
     factor *= charge_rate_loss_factor(family, charge_crate=use.charge_crate)
     if family in _COBALT_LIKE:
         factor /= charge_voltage_trade(charge_v=use.charge_v).cycle_factor
     in_pack = _PACK_OVER_CELL if use.in_pack else Band.exact(1.0)
     ends = [
-        (one + share * (other - one)) * factor * pack
-        for one, other, pack in (
-            (low_end.low, high_end.low, in_pack.low),
-            (low_end.mid, high_end.mid, in_pack.mid),
-            (low_end.high, high_end.high, in_pack.high),
+        one * factor * pack
+        for one, pack in (
+            (at_rate.low, in_pack.low),
+            (at_rate.mid, in_pack.mid),
+            (at_rate.high, in_pack.high),
         )
     ]
-    used = [*gentle, *(hard if share > 0 else [])]
+    used = [*gentle, *([*between, *hard] if share > 0 else [])]
     return (
         Band(*ends),
         weakest(Basis.PUBLISHED, *(row.basis for row in used)),
         "; ".join(dict.fromkeys(row.source for row in used)),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Line:
+    """Loss per cycle along the discharge rate: even up to 1C, a straight line, even again."""
+
+    gentle: Band
+    hard: Band
+    hard_crate: float
+
+    def share(self, crate: float) -> float:
+        """How far from gentle to hard a rate lies. [-]"""
+        return float(np.clip((crate - GENTLE_CRATE) / (self.hard_crate - GENTLE_CRATE), 0, 1))
+
+    def at(self, crate: float) -> Band:
+        """Loss per cycle at a rate. [-]"""
+        share = self.share(crate)
+        return Band(
+            *(
+                (1 - share) * one + share * other
+                for one, other in (
+                    (self.gentle.low, self.hard.low),
+                    (self.gentle.mid, self.hard.mid),
+                    (self.gentle.high, self.hard.high),
+                )
+            )
+        )
+
+
+def _holding(band: Band, ratios: list[float]) -> Band:
+    """Widen a band until it holds the rows in between, by their ratio to its middle."""
+    return Band(
+        min([band.low, *(band.mid * each for each in ratios)]),
+        band.mid,
+        max([band.high, *(band.mid * each for each in ratios)]),
     )
 
 

@@ -133,7 +133,7 @@ def simulate_drift(
     -----
     Each charge adds the same charge to every group until the sum of voltages is the number of
     groups times the full voltage, or a board cuts. Charge counts one to one; differences in
-    coulombic efficiency can be put into the leaks.
+    coulombic efficiency can be put into the leaks. A group that leaks on when empty goes below 0.
     """
     capacity = np.asarray(case.capacity_ah, dtype=float)
     charge = capacity - np.asarray(case.behind_ah, dtype=float)
@@ -148,7 +148,7 @@ def simulate_drift(
         volts = curve.at(charge / capacity)
         given = float(min(case.used_ah, np.min(charge)))
         rows.append((volts, float(np.ptp(charge - capacity)), max(given, 0.0), hours))
-        charge = np.maximum(charge - max(given, 0.0) - leak_ah, 0.0)
+        charge = charge - max(given, 0.0) - leak_ah
     return DriftHistory(
         group_v=np.stack([row[0] for row in rows]),
         spread_ah=np.array([row[1] for row in rows]),

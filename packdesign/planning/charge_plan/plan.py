@@ -210,6 +210,12 @@ def _cautions(pack: PackModel, facts: ChargerFacts, zone: ChargeZone) -> tuple[s
     found = []
     if not zone.allowed:
         found.append(f"The cells are {zone.name.value}: do not charge now.")
+    elif facts.charge_a is not None and zone.charge_a * pack.parallel < 0.999 * facts.charge_a:
+        found.append(
+            f"In this zone ({zone.low_degc:g} to {zone.high_degc:g} degC) the pack takes "
+            f"{zone.charge_a * pack.parallel:.2f} A; a charger fixed at {facts.charge_a:g} A must "
+            "wait until the cells are warmer or cooler."
+        )
     if pack.series > 1 and facts.balance_a == 0:
         found.append("A series pack without balancing is a stop: one group can be overcharged.")
     if pack.series > 1 and facts.balance_a is None:

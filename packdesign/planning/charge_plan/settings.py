@@ -93,7 +93,7 @@ def charge_settings(
     -------
     tuple of ChargeSettings and ChargeZone
         The settings for the zone the cells are in, and the zone. Where the zone forbids charging
-        the settings are those of the warmest zone that allows it, for reading only.
+        the settings are those of the zone that allows most, for reading only.
 
     Raises
     ------
@@ -104,7 +104,8 @@ def charge_settings(
     zone = charge_zone(cell, temperature_degc=start_degc, wanted_a=wanted_a)
     zones = charge_zones(cell, wanted_a=wanted_a)
     last = [each for each in zones if each.allowed][-1]
-    used = zone if zone.allowed else last
+    best = max(zones, key=lambda each: (each.charge_a, each.full_v))
+    used = zone if zone.allowed else best
     end_v = min(facts.end_v_per_cell or cell.full_v, used.full_v)
     if facts.end_v_per_cell is not None and facts.end_v_per_cell > cell.full_v + 0.05:
         msg = (

@@ -1,0 +1,169 @@
+"""Life, storage, carrying, label, retiring."""
+
+from __future__ import annotations
+
+import datetime
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from packdesign.data.cell_table import load_cells
+from packdesign.data.cells import Family
+from packdesign.engineering.ageing.cycle_life import CycleUse
+from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.upkeep.carrying import HOME_BUILT, RULES, SizeClass, pack_wh, size_class
+from packdesign.planning.upkeep.label import LabelFacts, label_lines
+from packdesign.planning.upkeep.life import Mission, life_years
+from packdesign.planning.upkeep.retire import (
+    Occasion,
+    PackHealth,
+    advice_for,
+    reasons_to_retire,
+)
+from packdesign.planning.upkeep.storing import StorageCase, plan_storage, self_discharge_of
+
+TODAY = datetime.date(2026, 11, 25)
+POWER = load_cells().find("Samsung SDI INR18650-30Q")
+HARD = Mission(
+    cycles_per_week=2.0,
+    use=CycleUse(discharge_crate=4.0, depth_fraction=0.8),
+    storage_degc=20.0,
+    storage_soc=0.5,
+)
+
+
+def test_a_hard_worked_pack_is_worse_each_year_and_names_its_end():
+    years = life_years(POWER, HARD)
+    left = [each.estimate.capacity_fraction.mid for each in years]
+    assert left == sorted(left, reverse=True)
+    assert years[1].cycles == pytest.approx(208.7, abs=0.1)
+    assert years[0].ends_by == ""
+    assert years[-1].ends_by in {"capacity", "resistance"}
+    assert years[-1].run_time_fraction == years[-1].estimate.capacity_fraction
+
+
+def test_a_device_near_its_limit_ends_by_resistance_first():
+    tight = Mission(
+        cycles_per_week=2.0,
+        use=HARD.use,
+        storage_degc=20.0,
+        storage_soc=0.5,
+        largest_resistance_ratio=1.1,
+    )
+    assert life_years(POWER, tight, years=(2.0,))[0].ends_by == "resistance"
+
+
+def test_missions_without_sense_are_refused():
+    with pytest.raises(OutOfRangeError, match="cycles per week"):
+        Mission(cycles_per_week=-1, use=HARD.use, storage_degc=20, storage_soc=0.5)
+
+
+def storage(**changes: object) -> StorageCase:
+    facts = {"family": Family.NMC, "capacity_ah": 2.5, "soc": 0.4, "storage_degc": 20.0}
+    return StorageCase(**{**facts, **changes})
+
+
+def test_board_drain_sets_the_date_where_it_is_the_larger():
+    plan = plan_storage(storage(board_drain_a=0.001), today=TODAY)
+    assert plan.set_by == "board drain"
+    assert plan.days_to_top_up < 90
+    by_hand = 0.2 * 2.5 / (0.001 * 24 + 2.5 * plan.leak.fraction_per_month / 30)
+    assert plan.days_to_top_up == pytest.approx(by_hand)
+    assert plan.next_check == TODAY + datetime.timedelta(days=int(by_hand))
+    assert any("unplug" in note for note in plan.notes)
+
+
+@given(
+    drain=st.floats(0.0, 0.01),
+    soc=st.floats(0.05, 1.0),
+    degc=st.floats(0.0, 60.0),
+    family=st.sampled_from(list(Family)),
+)
+def test_the_check_is_never_later_than_the_makers(drain, soc, degc, family):
+    case = storage(board_drain_a=drain, soc=soc, storage_degc=degc, family=family)
+    plan = plan_storage(case, today=TODAY)
+    assert 0 <= plan.days_to_top_up <= 90
+    assert TODAY <= plan.next_check <= TODAY + datetime.timedelta(days=90)
+    assert plan.leak.source
+
+
+def test_warmer_leaks_faster_and_full_or_hot_is_said():
+    cool = self_discharge_of(Family.NMC, storage_degc=20, soc=0.5)
+    warm = self_discharge_of(Family.NMC, storage_degc=40, soc=0.5)
+    assert warm.fraction_per_month > cool.fraction_per_month
+    notes = plan_storage(storage(soc=0.95, storage_degc=50.0), today=TODAY).notes
+    assert any("Nearly full" in note for note in notes)
+    assert any("Above 45" in note for note in notes)
+    with pytest.raises(OutOfRangeError, match="capacity above 0"):
+        storage(capacity_ah=0.0)
+
+
+@pytest.mark.parametrize(
+    ("series", "parallel", "size"),
+    [(3, 3, SizeClass.SMALL), (4, 3, SizeClass.WITH_APPROVAL), (6, 4, SizeClass.CARGO)],
+)
+def test_size_classes_and_the_plain_note(series, parallel, size):
+    verdict = size_class(cell_v=3.6, cell_ah=3.0, series=series, parallel=parallel)
+    assert verdict.size is size
+    assert verdict.notes[0] == HOME_BUILT
+    assert "UN 38.3" in HOME_BUILT
+    assert verdict.is_small == (size is SizeClass.SMALL)
+
+
+def test_a_big_cell_is_not_small_even_in_a_small_pack():
+    verdict = size_class(cell_v=3.2, cell_ah=10.0, series=1, parallel=1)
+    assert not verdict.is_small
+    assert "20 Wh per cell" in verdict.notes[1]
+    with pytest.raises(OutOfRangeError, match="above 0"):
+        pack_wh(nominal_v=0.0, capacity_ah=1.0)
+
+
+def test_rules_are_dated_and_sourced():
+    for rule in RULES:
+        assert any(letter.isdigit() for letter in rule.since)
+        assert rule.source
+
+
+def test_the_label_says_what_matters():
+    lines = label_lines(
+        LabelFacts(
+            cell_name="INR18650-30Q", family=Family.NCA, series=3, parallel=1, nominal_v=10.8,
+            full_v=12.6, capacity_ah=3.0, energy_wh=32.4, charge_a=1.5, discharge_a=15.0,
+            charge_low_degc=0.0, charge_high_degc=45.0, built_on=TODAY, built_by="me",
+        )
+    )  # fmt: skip
+    text = "\n".join(lines)
+    for part in ("3S1P", "32.4 Wh", "12.60 V", "1.5 A", "15 A", "0 to 45", "2026-11-25 by me"):
+        assert part in text
+    assert "no UN 38.3" in text
+
+
+@pytest.mark.parametrize("occasion", list(Occasion))
+def test_advice_exists_for_each_occasion_with_its_source(occasion):
+    found = advice_for(occasion)
+    assert found
+    assert all(each.source for each in found)
+
+
+def test_nobody_is_told_to_use_salt_water():
+    for occasion in Occasion:
+        for each in advice_for(occasion):
+            if "salt" in each.text.lower():
+                assert each.text.lower().startswith(("never", "no "))
+
+
+@pytest.mark.parametrize(
+    ("health", "part"),
+    [
+        (PackHealth(capacity_fraction=0.75), "capacity at 75%"),
+        (PackHealth(resistance_ratio=2.1), "2.1 times new"),
+        (PackHealth(group_gap_fraction=0.1), "falls behind"),
+        (PackHealth(charged_below_freezing=True), "below freezing"),
+        (PackHealth(swollen_dented_or_leaking=True), "swollen"),
+        (PackHealth(below_floor=True), "below its floor"),
+    ],
+)
+def test_each_reason_to_retire(health, part):
+    assert any(part in reason for reason in reasons_to_retire(health))
+    assert reasons_to_retire(PackHealth()) == ()
