@@ -64,7 +64,7 @@ def _board_for_another_chemistry(situation: Situation) -> Ternary:
 PROTECTION: Final = (
     _stop(
         id="no_fuse",
-        holds=lambda s: negated(s.has_fuse),
+        holds=lambda s: negated(s.has_fuse) if s.fuse_a is None else False,
         reason="Nothing breaks a short circuit between the pack and the first wire.",
         fix="Put a fuse at the pack's positive end, ahead of every wire and switch.",
         source="common practice, no source",

@@ -174,3 +174,7 @@ def test_no_source_points_at_a_bare_address():
 def test_gate_and_verdict_draw_one_line_for_a_held_surface():
     limits = {touch_limit_degc(surface=each, contact=Contact.HELD) for each in Surface}
     assert limits == {HELD_SURFACE_DEGC}
+
+
+def test_a_fuse_with_a_rating_is_a_fuse():
+    assert BY_ID["no_fuse"].holds(Situation(fuse_a=15.0)) is False
