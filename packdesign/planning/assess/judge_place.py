@@ -10,6 +10,7 @@ from packdesign.foundation.basis import Band
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.heat import hottest_day_k
 from packdesign.planning.verdicts import fit, temperature
 from packdesign.planning.verdicts.touch import Contact, Surface
 from packdesign.planning.verdicts.verdict import Status, Verdict
@@ -86,9 +87,7 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
     """
     cell = design.cell
     around = brief.surroundings
-    hotter_k = 0.0
-    if around is not None and around.ambient_max_degc is not None and around.ambient_degc:
-        hotter_k = max(around.ambient_max_degc - around.ambient_degc, 0.0)
+    hotter_k = hottest_day_k(brief)
     peak = outcome.peak_cell_degc
     yield temperature.cell_temperature(
         peak_degc=Band(peak.low, peak.mid, peak.high + hotter_k),

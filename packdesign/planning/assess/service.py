@@ -25,6 +25,7 @@ from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of, named_cell
 from packdesign.planning.needs.charger import charge_conditions, charger_facts
+from packdesign.planning.needs.heat import hottest_day_k
 from packdesign.planning.needs.monitor import adc_of, divider_of
 from packdesign.planning.needs.situation import situation_of_brief
 
@@ -82,7 +83,7 @@ def assess(
     plan = charge_of(brief, design)
     tell("gauge and verdicts", 0.95)
     levels = gauge_of(brief, design, loading, outcome)
-    situation = _situation(early, brief, design, outcome, loading)
+    situation = _situation(early, brief, design, outcome)
     judged = judge(brief, design, loading, outcome)
     if brief.monitor is not None:
         judged = (*judged, *gauge_verdicts(levels))
@@ -221,13 +222,8 @@ def _situation(
     brief: Brief,
     design: PackDesign,
     outcome: DischargeOutcome,
-    loading: Loading,
 ) -> Situation:
     """Add what was computed to what the brief says."""
-    around = brief.surroundings
-    hotter_k = 0.0
-    if around is not None and around.ambient_max_degc is not None:
-        hotter_k = max(around.ambient_max_degc - (around.ambient_degc or 25.0), 0.0)
     free = design.arrangement.free_thickness_fraction
     room = early.pouch_free_thickness_fraction
     return replace(
@@ -243,7 +239,7 @@ def _situation(
         load_continuous_a=outcome.summary.rms_current_a,
         cell_load_continuous_a=outcome.summary.rms_current_a / design.parallel,
         pouch_free_thickness_fraction=free if room is None else room,
-        surface_degc=outcome.bands.peak_surface_degc.mid + hotter_k,
+        surface_degc=outcome.bands.peak_surface_degc.mid + hottest_day_k(brief),
         regen_enabled=any(
             motor.drive is not None and bool(motor.drive.regenerates) for motor in brief.all_motors
         ),

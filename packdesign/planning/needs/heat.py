@@ -15,13 +15,15 @@ from packdesign.engineering.thermal.walls import CavityWall, Section
 from packdesign.planning.brief.place_sections import Cavity, Surroundings
 from packdesign.planning.brief.schema import Brief
 
-__all__ = ["DEFAULT_AMBIENT_DEGC", "ambient_degc", "thermal_path_of"]
+__all__ = ["DEFAULT_AMBIENT_DEGC", "ambient_degc", "hottest_day_k", "thermal_path_of"]
 
 DEFAULT_AMBIENT_DEGC: Final = 25.0
 """Air temperature where the brief gives none."""
 _DEFAULT_WALL_M: Final = 0.002
 _HELD_FRACTION: Final = 0.5
 """Share of the outside under a hand round a grip; own choice."""
+_GAP_OF_A_MISFIT_M: Final = 0.001
+"""Gap taken where the pack does not fit, so that the rest can still be shown; own choice."""
 _TOUCHING: Final = 1.15
 """Cells nearer than this many diameters count as neighbours."""
 _MATERIALS: Final = {
@@ -49,6 +51,20 @@ def ambient_degc(brief: Brief) -> float:
     if around is None or around.ambient_degc is None:
         return DEFAULT_AMBIENT_DEGC
     return around.ambient_degc
+
+
+def hottest_day_k(brief: Brief) -> float:
+    """Give how much warmer the hottest day of use is than the usual one. [K]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    around = brief.surroundings
+    if around is None or around.ambient_max_degc is None:
+        return 0.0
+    return max(around.ambient_max_degc - ambient_degc(brief), 0.0)
 
 
 def thermal_path_of(brief: Brief, arrangement: Arrangement) -> ThermalPath:
@@ -81,7 +97,7 @@ def thermal_path_of(brief: Brief, arrangement: Arrangement) -> ThermalPath:
         cell_gap_m=max(arrangement.allowances.gap_m, 1e-4),
         enclosure=_enclosure(brief.cavity, wall),
         wall=wall,
-        mean_gap_m=_gap_m(arrangement),
+        mean_gap_m=None if arrangement.fits else _GAP_OF_A_MISFIT_M,
         held_fraction=_HELD_FRACTION if around.hand_held and wall is not None else 0.0,
         ambient_degc=ambient_degc(brief),
         heat_loss_w_per_k=around.heat_loss_w_per_k if loss is None else loss,
@@ -142,13 +158,6 @@ def _wall(cavity: Cavity | None, arrangement: Arrangement) -> CavityWall | None:
         material=name,
         beyond_m=max(length_m - beside_m, 0.0),
     )
-
-
-def _gap_m(arrangement: Arrangement) -> float:
-    """Give a mean gap to the wall that is never below the least one."""
-    least_m = arrangement.wall_clearance_m
-    wrap_m = arrangement.allowances.pack_wrap_m
-    return max(least_m if np.isfinite(least_m) else 0.0, 0.0) + wrap_m + 1e-3
 
 
 def _neighbours(arrangement: Arrangement) -> tuple[int, float, int]:
