@@ -15,7 +15,7 @@ from packdesign.planning.needs.heat import ambient_degc
 from packdesign.planning.needs.mission import circuit_of, log_demand_of, mission_of
 from packdesign.planning.needs.rails import rail_tree_of
 
-__all__ = ["Loading", "WorstMoment", "loading_of", "start_degc"]
+__all__ = ["WORST_SOC", "Loading", "WorstMoment", "loading_of", "start_degc"]
 
 WORST_SOC: Final = 0.2
 """State of charge of the worst moment: near empty, yet before the knee of the curve."""
