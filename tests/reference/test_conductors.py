@@ -7,7 +7,7 @@ import csv
 import pytest
 
 from packdesign.engineering.electrical.conductors import (
-    CONDUCTOR_METALS,
+    conductor_metal,
     resistance_at_temperature_factor,
     settled_conductor_degc,
     strip_ohm,
@@ -65,7 +65,7 @@ def test_a_nickel_strip_of_8_by_0_15_mm():
 @pytest.mark.parametrize("printed", [6.85e-8, 6.99e-8, 7.8e-8])
 def test_every_printed_nickel_resistivity_lies_in_the_band(printed):
     # scribd 315387166, scribd 100755633, quizlet textbook table.
-    band = CONDUCTOR_METALS["pure nickel"].resistivity_ohm_m
+    band = conductor_metal("pure nickel").resistivity_ohm_m
     assert band.low <= printed <= band.high
 
 

@@ -10,11 +10,11 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
+from packdesign.data.materials import load_materials
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
 
 __all__ = [
-    "CONDUCTOR_METALS",
     "WIRE_LAY",
     "ConductorMetal",
     "conductor_metal",
@@ -44,42 +44,9 @@ class ConductorMetal:
     source: str
 
 
-_METALS = (
-    ConductorMetal(
-        name="copper",
-        resistivity_ohm_m=Band(1.68e-8, 1.7241e-8, 1.78e-8),
-        rise_per_k=0.00393,
-        basis=Basis.PUBLISHED,
-        source="IACS annealed copper (IEC 60028, from memory; 1.724e-8 in the Engineering Toolbox "
-        "table d_418); low end a resistivity table on scribd 100755633; high end hard-drawn, "
-        "about 97 % IACS, from memory",
-    ),
-    ConductorMetal(
-        name="pure nickel",
-        resistivity_ohm_m=Band(6.8e-8, 6.99e-8, 7.8e-8),
-        rise_per_k=0.006,
-        basis=Basis.PUBLISHED,
-        source="resistivity table on scribd 100755633 (6.99e-8, 0.006/K); low end Engineering "
-        "Toolbox copy on scribd 315387166 (6.85e-8); high end textbook table on quizlet (7.8e-8)",
-    ),
-    ConductorMetal(
-        name="plated steel",
-        resistivity_ohm_m=Band(1.1e-7, 1.43e-7, 1.56e-7),
-        rise_per_k=0.004,
-        basis=Basis.ASSUMED,
-        source="no figure for plated strip found: plain steel of a textbook table (1.1e-7, "
-        "0.004/K), 1010 steel of the table on scribd 100755633 (1.43e-7), twice pure nickel as "
-        "makers say",
-    ),
-    ConductorMetal(
-        name="aluminium",
-        resistivity_ohm_m=Band(2.65e-8, 2.72e-8, 2.8e-8),
-        rise_per_k=0.0038,
-        basis=Basis.PUBLISHED,
-        source="Engineering Toolbox table d_418 (2.65e-8, 0.0038/K) and textbook table (2.8e-8)",
-    ),
-)
-CONDUCTOR_METALS: Final = {metal.name: metal for metal in _METALS}
+_IACS_OHM_M: Final = 1.7241e-8  # annealed copper at 20 degC, IEC 60028, from memory
+_IACS_PER_K: Final = 0.00393  # the same
+_OTHER_NAMES: Final = {"plated steel": "nickel-plated steel"}
 
 WIRE_LAY: Final = Band(1.0, 1.035, 1.2)
 """Resistance of a stranded wire over that of a solid one of the same gauge. [-]
@@ -91,12 +58,12 @@ High: maxima printed for UL1015 lead wire, 18 to 20 % above the solid wire in si
 
 
 def conductor_metal(name: str) -> ConductorMetal:
-    """Find a metal by name.
+    """Find a metal for strips by name.
 
     Parameters
     ----------
     name : str
-        One of `CONDUCTOR_METALS`.
+        One of the materials of ``data.materials`` that have a resistivity.
 
     Returns
     -------
@@ -110,13 +77,23 @@ def conductor_metal(name: str) -> ConductorMetal:
 
     Examples
     --------
-    >>> conductor_metal("pure nickel").resistivity_ohm_m.mid
-    6.99e-08
+    >>> conductor_metal("pure nickel").resistivity_ohm_m
+    Band(low=6.85e-08, mid=6.99e-08, high=7.8e-08)
     """
-    try:
-        return CONDUCTOR_METALS[name]
-    except KeyError:
-        raise UnknownNameError(kind="conductor metal", name=name, known=CONDUCTOR_METALS) from None
+    metals = {each.material: each for each in load_materials() if each.resistivity_ohm_m}
+    found = metals.get(_OTHER_NAMES.get(name, name))
+    if found is None or found.resistivity_ohm_m is None:
+        raise UnknownNameError(kind="conductor metal", name=name, known=metals)
+    middle = found.resistivity_ohm_m
+    return ConductorMetal(
+        name=found.material,
+        resistivity_ohm_m=Band(
+            found.resistivity_low_ohm_m or middle, middle, found.resistivity_high_ohm_m or middle
+        ),
+        rise_per_k=found.temperature_coefficient_per_k or 0.0,
+        basis=found.basis,
+        source=found.source,
+    )
 
 
 def resistance_at_temperature_factor(*, rise_per_k: float, conductor_degc: float) -> float:
@@ -251,11 +228,8 @@ def wire_ohm(*, awg: int, length_m: float, conductor_degc: float = 20.0) -> Band
     13.17
     """
     _refuse_negative(length_m=length_m)
-    copper = CONDUCTOR_METALS["copper"]
-    warm = resistance_at_temperature_factor(
-        rise_per_k=copper.rise_per_k, conductor_degc=conductor_degc
-    )
-    solid = copper.resistivity_ohm_m.mid * length_m / wire_area_m2(awg=awg) * warm
+    warm = resistance_at_temperature_factor(rise_per_k=_IACS_PER_K, conductor_degc=conductor_degc)
+    solid = _IACS_OHM_M * length_m / wire_area_m2(awg=awg) * warm
     return WIRE_LAY.scaled(solid)
 
 
@@ -272,7 +246,7 @@ def strip_ohm(
     Parameters
     ----------
     metal : str
-        One of `CONDUCTOR_METALS`.
+        A strip metal of ``data.materials``.
     length_m : float
         Distance between the joints, zero or more. [m]
     width_m, thickness_m : float

@@ -31,6 +31,7 @@ from packdesign.foundation.errors import OutOfRangeError
 __all__ = ["HeatStep", "heat_steps", "thermal_path"]
 
 _SLEEVE_M: Final = 1e-4  # cell wrap, about 0.1 mm, common practice
+_SLEEVE_FINISH: Final = "vinyl tape"
 _SLEEVE_J_PER_M3_K: Final = 1.3e6  # PVC, from memory
 _COPPER_W_PER_M_K: Final = 390.0  # from memory
 _LEAD_SLEEVE_M: Final = 8e-4  # insulation of a lead, 0.8 mm wall, from memory
@@ -81,7 +82,7 @@ def thermal_path(case: CavityHeatCase) -> ThermalPath:
     >>> cell = CellBody(length_m=0.065, diameter_m=0.0186)
     >>> path = thermal_path(CavityHeatCase(cell=cell, cell_count=1))
     >>> round(path.surface_to_air_w_per_k, 3)
-    0.052
+    0.053
     """
     steps = heat_steps(case)
     inside = 1 / sum(1 / step.w_per_k for step in steps[:-1])
@@ -169,7 +170,7 @@ def _open_w_per_k(case: CavityHeatCase) -> float:
         body = Body(shape=Shape.VERTICAL_CYLINDER, length_m=cell.length_m, diameter_m=cluster_m)
     else:
         body = Body(shape=Shape.HORIZONTAL_CYLINDER, length_m=cluster_m)
-    film = _film(case, body, emissivity=finish("plastic sleeve").emissivity.mid)
+    film = _film(case, body, emissivity=finish(_SLEEVE_FINISH).emissivity.mid)
     area = case.facing_fraction * cell.side_m2 + 2 * cell.section_m2
     loss = film * area * (1 - case.held_fraction)
     if case.lead_awg is not None:
@@ -211,7 +212,7 @@ def _gap_w_per_k(case: CavityHeatCase, wall: CavityWall) -> float:
     filler = case.gap_w_per_m_k or air_at(film_degc=warm).conductivity_w_per_m_k
     film = filler / gap
     if case.gap_w_per_m_k is None:
-        sleeve = finish("plastic sleeve").emissivity.mid
+        sleeve = finish(_SLEEVE_FINISH).emissivity.mid
         inner = finish(wall_material(wall.material).finish).emissivity.mid
         both = 1 / (1 / sleeve + 1 / inner - 1)
         film += radiation_w_per_m2_k(emissivity=both, surface_degc=warm + 5, surroundings_degc=warm)

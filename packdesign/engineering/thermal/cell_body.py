@@ -3,21 +3,30 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, field
 
-from packdesign.foundation.basis import Band, Basis
+from packdesign.data.materials import find_material
+from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["RADIAL_CONDUCTIVITY_BASIS", "RADIAL_CONDUCTIVITY_W_PER_M_K", "CellBody"]
+__all__ = ["CellBody", "radial_conductivity"]
 
-RADIAL_CONDUCTIVITY_W_PER_M_K: Final = Band(0.4, 0.8, 1.4)
-"""Across the layers of a wound or stacked cell. [W/(m K)]
 
-Low: 0.404 fitted to a 26650 LFP cell (Richardson and Howey 2015, as quoted). The rest from memory:
-published figures lie between 0.2 and 1.5, most near 1.
-"""
-RADIAL_CONDUCTIVITY_BASIS: Final = Basis.ASSUMED
+def radial_conductivity() -> Band:
+    """Across the layers of a wound or stacked cell of which nothing is known. [W/(m K)]
+
+    Examples
+    --------
+    >>> radial_conductivity()
+    Band(low=0.2, mid=1.0, high=1.5)
+    """
+    found = find_material("cylindrical cell, across")
+    middle = found.conductivity_w_per_m_k or 1.0
+    return Band(
+        found.conductivity_low_w_per_m_k or middle,
+        middle,
+        found.conductivity_high_w_per_m_k or middle,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +38,7 @@ class CellBody:
     diameter_m: float | None = None
     width_m: float | None = None
     thickness_m: float | None = None
-    radial_w_per_m_k: Band = RADIAL_CONDUCTIVITY_W_PER_M_K
+    radial_w_per_m_k: Band = field(default_factory=radial_conductivity)
     """Conductivity across the layers. [W/(m K)]"""
 
     def __post_init__(self) -> None:

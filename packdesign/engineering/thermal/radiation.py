@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
+from packdesign.data.materials import load_materials
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.constants import STEFAN_BOLTZMANN_W_PER_M2_K4, ZERO_CELSIUS_K
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
 
-__all__ = ["FINISHES", "Finish", "finish", "radiation_w_per_m2_k"]
+__all__ = ["Finish", "finish", "finish_names", "radiation_w_per_m2_k"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,65 +22,20 @@ class Finish:
     source: str
 
 
-_FLIR = "FLIR emissivity table, scribd 430717570"
-_OMEGA = "OMEGA OS100 manual, section 6"
-_FINISHES = (
+_OWN_FINISHES = (
     Finish(
-        name="plastic sleeve",
-        emissivity=Band(0.90, 0.94, 0.96),
-        basis=Basis.PUBLISHED,
-        source=f"vinyl tape 0.96: {_FLIR}; lower end for other plastics from memory",
-    ),
-    Finish(
-        name="printed plastic",
+        name="plastic",
         emissivity=Band(0.85, 0.91, 0.95),
         basis=Basis.ASSUMED,
         source="plastics near 0.9, from memory",
     ),
-    Finish(
-        name="painted",
-        emissivity=Band(0.80, 0.93, 0.97),
-        basis=Basis.PUBLISHED,
-        source="lacquer, white 0.80 to 0.95, matt black 0.97: FLIR T5590 manual, page 491",
-    ),
-    Finish(
-        name="polished aluminium",
-        emissivity=Band(0.04, 0.05, 0.06),
-        basis=Basis.PUBLISHED,
-        source=_FLIR,
-    ),
-    Finish(
-        name="aluminium sheet",
-        emissivity=Band(0.05, 0.09, 0.2),
-        basis=Basis.PUBLISHED,
-        source=f"0.09: {_FLIR} and {_OMEGA}; ends for polish and age from memory",
-    ),
-    Finish(
-        name="anodised aluminium",
-        emissivity=Band(0.45, 0.55, 0.8),
-        basis=Basis.PUBLISHED,
-        source=f"0.55: {_FLIR} and {_OMEGA}; ends from memory",
-    ),
-    Finish(
-        name="galvanised steel",
-        emissivity=Band(0.23, 0.255, 0.28),
-        basis=Basis.PUBLISHED,
-        source=f"{_FLIR} and {_OMEGA}",
-    ),
-    Finish(
-        name="rolled steel",
-        emissivity=Band(0.56, 0.61, 0.66),
-        basis=Basis.PUBLISHED,
-        source=f"{_FLIR} and {_OMEGA}",
-    ),
-    Finish(
-        name="bare nickel",
-        emissivity=Band(0.05, 0.10, 0.15),
-        basis=Basis.PUBLISHED,
-        source="electrolytic nickel: Raytek MI3 manual, page 116",
-    ),
 )
-FINISHES: Final = {entry.name: entry for entry in _FINISHES}
+
+
+def finish_names() -> tuple[str, ...]:
+    """Every finish that `finish` knows."""
+    named = [each.material for each in load_materials() if each.emissivity is not None]
+    return (*(each.name for each in _OWN_FINISHES), *named)
 
 
 def finish(name: str) -> Finish:
@@ -89,7 +44,7 @@ def finish(name: str) -> Finish:
     Parameters
     ----------
     name : str
-        One of `FINISHES`.
+        "plastic", or a surface of ``data.materials``.
 
     Returns
     -------
@@ -103,13 +58,18 @@ def finish(name: str) -> Finish:
 
     Examples
     --------
-    >>> finish("polished aluminium").emissivity.mid
-    0.05
+    >>> finish("aluminium, polished").emissivity
+    Band(low=0.04, mid=0.05, high=0.06)
     """
-    try:
-        return FINISHES[name]
-    except KeyError:
-        raise UnknownNameError(kind="finish", name=name, known=FINISHES) from None
+    for own in _OWN_FINISHES:
+        if own.name == name:
+            return own
+    for each in load_materials():
+        if each.material == name and each.emissivity is not None:
+            middle = each.emissivity
+            band = Band(each.emissivity_low or middle, middle, each.emissivity_high or middle)
+            return Finish(name=name, emissivity=band, basis=each.basis, source=each.source)
+    raise UnknownNameError(kind="finish", name=name, known=finish_names())
 
 
 def radiation_w_per_m2_k(

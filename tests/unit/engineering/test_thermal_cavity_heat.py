@@ -57,7 +57,7 @@ def test_the_path_is_the_steps_in_series():
 def test_a_cell_alone_in_the_open_is_film_times_area():
     rod = Body(shape=Shape.HORIZONTAL_CYLINDER, length_m=0.0186)
     film = film_w_per_m2_k(rod, rise_k=15.0, ambient_degc=25.0) + radiation_w_per_m2_k(
-        emissivity=0.94, surface_degc=40.0, surroundings_degc=25.0
+        emissivity=0.96, surface_degc=40.0, surroundings_degc=25.0
     )
     area = math.pi * 0.0186 * 0.065 + 2 * math.pi / 4 * 0.0186**2
     assert thermal_path(ALONE).surface_to_air_w_per_k == pytest.approx(film * area, rel=0.005)
@@ -139,7 +139,7 @@ def test_neighbours_conduct_by_the_shape_factor_of_two_cylinders():
 
 def test_bare_metal_outside_holds_more_heat_than_painted():
     bare = replace(TUBE, material="aluminium")
-    painted = replace(bare, finish="painted")
+    painted = replace(bare, finish="lacquer, white")
     assert _step(replace(TRIO, wall=bare), "wall to air") < 0.7 * _step(
         replace(TRIO, wall=painted), "wall to air"
     )
@@ -262,3 +262,10 @@ def test_every_wall_material_has_a_source_and_a_known_finish():
     for material in WALL_MATERIALS.values():
         assert material.source
         thermal_path(replace(TRIO, wall=replace(TUBE, material=material.name)))
+
+
+def test_a_bench_of_one_18650_in_still_air_lies_inside_the_spread():
+    # Fitted elsewhere to measured discharges of an 18650 on a bench in still air: about 0.07 W/K.
+    # Its leads are not described; 16 AWG is taken.
+    path = thermal_path(replace(ALONE, lead_awg=16))
+    assert abs(path.surface_to_air_w_per_k / 0.07 - 1) < path.spread_fraction

@@ -15,7 +15,11 @@ from packdesign.engineering.thermal.convection import (
     film_w_per_m2_k,
     nusselt_vertical_plate_laminar_churchill_chu,
 )
-from packdesign.engineering.thermal.radiation import FINISHES, finish, radiation_w_per_m2_k
+from packdesign.engineering.thermal.radiation import (
+    finish,
+    finish_names,
+    radiation_w_per_m2_k,
+)
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
 
 SHAPES = st.sampled_from(list(Shape))
@@ -65,14 +69,14 @@ def test_radiation_is_the_same_seen_from_either_side(emissivity, one, other):
 
 
 def test_every_finish_is_an_emissivity_with_a_source():
-    for entry in FINISHES.values():
+    for entry in map(finish, finish_names()):
         assert 0 < entry.emissivity.low <= entry.emissivity.high <= 1
         assert entry.source
 
 
 def test_an_unknown_finish_offers_the_nearest():
-    with pytest.raises(UnknownNameError, match="painted"):
-        finish("paint")
+    with pytest.raises(UnknownNameError, match="lacquer, white"):
+        finish("lacquer white")
 
 
 def test_an_emissivity_above_one_is_refused():
