@@ -30,6 +30,9 @@ from packdesign.planning.brief.schema import Brief
 __all__ = ["driven_of", "known_motors", "torque_of"]
 
 _RPM = 2 * math.pi / 60
+_USUAL_MECHANICAL_S = 0.01
+"""Mechanical time constant of a bare rotor where nothing is known of it: catalogue motors have 3 to
+10 ms; taken at the slow end, own choice. [s]"""
 
 
 def known_motors(brief: Brief) -> dict[str, Motor]:
@@ -108,8 +111,19 @@ def _motor(section: MotorSection) -> Motor:
         "inductance_h": section.inductance_henry,
         "rotor_inertia_kg_m2": section.rotor_inertia_kgm2,
     }
+    if extra["rotor_inertia_kg_m2"] is None:
+        extra["rotor_inertia_kg_m2"] = _usual_rotor_inertia(motor)
     known = {name: value for name, value in extra.items() if value is not None}
     return replace(motor, **known)  # type: ignore[arg-type]
+
+
+def _usual_rotor_inertia(motor: Motor) -> float:
+    """Inertia of a rotor of which nobody knows it, from a usual mechanical time constant. [kg m2]
+
+    The time constant of a bare motor is R J / Kt^2.
+    """
+    constant = motor.torque_constant_nm_per_a.mid
+    return _USUAL_MECHANICAL_S * constant**2 / motor.resistance_ohm.mid
 
 
 def _by_source(section: MotorSection, gear: Gear) -> Motor:
@@ -125,7 +139,17 @@ def _by_source(section: MotorSection, gear: Gear) -> Motor:
             name=section.name,
         )
     if section.stall_current_a or section.terminal_resistance_ohm:
-        return motor_from_sheet(_sheet(section, nominal_v))
+        sheet = _sheet(section, nominal_v)
+        if any((sheet.no_load_rad_per_s, sheet.torque_constant_nm_per_a, sheet.stall_torque_nm)):
+            return motor_from_sheet(sheet)
+        # a stall current alone is a locked-rotor reading at the full voltage
+        return motor_from_locked_rotor(
+            voltage_v=nominal_v,
+            current_a=sheet.printed_stall_a or 0.0,
+            speed=speed,
+            gear=gear,
+            name=section.name,
+        )
     if section.ohmmeter_readings_ohm:
         return motor_from_ohmmeter(
             readings_ohm=section.ohmmeter_readings_ohm, speed=speed, gear=gear, name=section.name
