@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from typing import Final
 
-from packdesign.data.cells import Cell, CellForm
+from packdesign.data.cells import Cell
 from packdesign.foundation.constants import SECONDS_PER_HOUR
 from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.joint_sections import Connector, Fuse, Protection, Strips
@@ -14,6 +13,7 @@ from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.place_sections import Cavity, Surroundings
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
+from packdesign.planning.hazards.cell_facts import situation_of_cell
 from packdesign.planning.hazards.situation import Situation
 
 __all__ = ["situation_of_brief"]
@@ -53,52 +53,15 @@ def situation_of_brief(
     """
     found = Situation(series=series, parallel=parallel)
     if cell is not None:
-        found = _with_cell(found, cell, series=series, parallel=parallel)
+        counted = situation_of_cell(cell, series=series or 1, parallel=parallel or 1)
+        found = (
+            counted if series else replace(counted, series=None, pack_full_v=None, energy_wh=None)
+        )
     found = _with_pack(found, brief.pack or Pack(), cell)
     found = _with_place(found, brief.cavity, brief.surroundings or Surroundings())
     found = _with_charger(found, brief.charger or Charger(), parallel=parallel, cell=cell)
     found = _with_upkeep(found, brief)
     return _with_measured(found, brief.measured)
-
-
-def _with_cell(
-    found: Situation, cell: Cell, *, series: int | None, parallel: int | None
-) -> Situation:
-    full_v = None if series is None else series * cell.full_v
-    energy_wh = None
-    if series is not None and parallel is not None:
-        energy_wh = series * parallel * cell.capacity_ah * cell.nominal_v
-    return replace(
-        found,
-        pack_full_v=full_v,
-        energy_wh=energy_wh,
-        cell_family=cell.family.value,
-        cell_form=cell.form.value,
-        cell_size_code=cell.size_code,
-        cell_full_v=cell.full_v,
-        cell_cutoff_v=cell.cutoff_v,
-        cell_energy_wh=cell.capacity_ah * cell.nominal_v,
-        claimed_capacity_ah=cell.capacity_ah,
-        claimed_wh_per_litre=_wh_per_litre(cell),
-        cell_max_charge_a=cell.max_charge_a or cell.standard_charge_a,
-        cell_charge_min_degc=cell.charge_min_degc,
-        cell_charge_max_degc=cell.charge_max_degc,
-        cell_discharge_max_degc=cell.discharge_max_degc,
-        cell_rating_needs_temperature_cut=cell.continuous_needs_temperature_cut,
-        cell_uncut_continuous_a=cell.uncut_continuous_a,
-    )
-
-
-def _wh_per_litre(cell: Cell) -> float | None:
-    if cell.form is CellForm.CYLINDER:
-        if cell.diameter_m is None or cell.length_m is None:
-            return None
-        volume_m3 = math.pi / 4 * cell.diameter_m**2 * cell.length_m
-    elif cell.thickness_m and cell.width_m and cell.length_m:
-        volume_m3 = cell.thickness_m * cell.width_m * cell.length_m
-    else:
-        return None
-    return cell.capacity_ah * cell.nominal_v / (volume_m3 * 1000)
 
 
 def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
@@ -128,6 +91,7 @@ def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
         board_continuous_a=board.continuous_a,
         board_balances=board.balances,
         has_cell_temperature_sensor=pack.temperature_sensor,
+        has_temperature_cut=False,  # the brief has no word for one that stops the discharge
         connector_is_polarised=plug.polarised,
         pack_contacts=None if pins is None else ("pins" if pins else "sockets"),
         terminals_exposed=pins,
