@@ -14,6 +14,7 @@ from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.judgement import judge
 from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of
 from packdesign.planning.assess.record import Assessment
+from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
@@ -26,7 +27,7 @@ from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of, named_cell
 from packdesign.planning.needs.charger import charge_conditions, charger_facts
 from packdesign.planning.needs.heat import hottest_day_k
-from packdesign.planning.needs.monitor import adc_of, divider_of
+from packdesign.planning.needs.monitor import adc_of, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 
 __all__ = ["assess", "charge_of", "design_of", "discharge_of", "gate_of", "gauge_of"]
@@ -213,8 +214,18 @@ def gauge_of(
         working_a=summary.rms_current_a,
         peak_a=peak_a,
         rail_minimum_v=loading.demand.minimum_v,
+        wished=wished_levels(brief),
     )
-    return gauge(pack, adc=adc_of(brief), divider=divider_of(brief))
+    monitor = brief.monitor or Monitor()
+    tolerance = monitor.resistor_tolerance_fraction
+    drain_a = monitor.divider_current_a
+    return gauge(
+        pack,
+        adc=adc_of(brief),
+        divider=divider_of(brief),
+        tolerance_fraction=0.01 if tolerance is None else tolerance,
+        most_drain_a=float("inf") if drain_a is None else drain_a,
+    )
 
 
 def _situation(

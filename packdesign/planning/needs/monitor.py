@@ -11,8 +11,9 @@ from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.gauge.adc import Adc, adc_from_controller
 from packdesign.planning.gauge.divider import Divider
+from packdesign.planning.gauge.thresholds import Wished
 
-__all__ = ["DEFAULT_CONTROLLER", "adc_of", "divider_of"]
+__all__ = ["DEFAULT_CONTROLLER", "adc_of", "divider_of", "wished_levels"]
 
 DEFAULT_CONTROLLER: Final = "ATmega328P/PB"
 """Input that is assumed where the brief names none: common on hobby boards."""
@@ -66,6 +67,23 @@ def divider_of(brief: Brief) -> Divider | None:
         r_top_ohm=monitor.r_top_ohm,
         r_bottom_ohm=monitor.r_bottom_ohm,
         tolerance_fraction=0.01 if tolerance is None else tolerance,
+    )
+
+
+def wished_levels(brief: Brief) -> Wished:
+    """Give the voltages per cell at which the builder wants the device to act.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    monitor = brief.monitor or Monitor()
+    return Wished(
+        warn_v=monitor.warn_per_cell_v,
+        limit_v=monitor.limit_per_cell_v,
+        stop_v=monitor.stop_per_cell_v,
+        hard_cut_v=monitor.hard_cut_per_cell_v,
     )
 
 
