@@ -14,6 +14,8 @@ from packdesign.engineering.electrical.conductors import (
     wire_diameter_m,
     wire_ohm,
 )
+from packdesign.engineering.thermal.conductor_rise import settled_wire_degc
+from packdesign.engineering.thermal.convection import CORRELATION_SCATTER_FRACTION
 
 METRES_IN_1000_FT = 304.8
 
@@ -94,3 +96,26 @@ def test_the_film_behind_printed_ampacities_is_that_of_still_air(awg, ampere, ou
             ambient_degc=40.0,
         )
         assert (found > 105.0) == hotter
+
+
+@pytest.mark.parametrize(
+    ("awg", "ampere", "outer_mm"),
+    # UL1015 lead wire at 40 degC air and 105 degC conductor, GW Instek SPS manual page 24.
+    # Outer diameters are from memory (0.8 mm wall).
+    [
+        (24, 7.64, 2.2),
+        (22, 10.0, 2.4),
+        (20, 13.1, 2.6),
+        (18, 17.2, 2.8),
+        (16, 22.6, 3.1),
+        (14, 30.4, 3.6),
+        (12, 40.6, 4.1),
+        (10, 55.3, 4.8),
+    ],
+)
+def test_the_rise_at_printed_ampacities_is_within_the_scatter_of_convection(awg, ampere, outer_mm):
+    found = settled_wire_degc(
+        awg=awg, current_a=ampere, outer_diameter_m=outer_mm / 1000, ambient_degc=40.0
+    )
+    print(f"AWG {awg}: rise {found - 40:.1f} K of 65 K printed")
+    assert found - 40 == pytest.approx(65.0, rel=CORRELATION_SCATTER_FRACTION)
