@@ -9,8 +9,8 @@ from packdesign.data.cells import Cell
 from packdesign.engineering.geometry.allowances import Allowances
 from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.engineering.geometry.assemble import assembled
-from packdesign.engineering.geometry.box_layouts import most_round_in_box, round_in_box
-from packdesign.engineering.geometry.box_room import BoxRoom, box_rooms
+from packdesign.engineering.geometry.box_layouts import round_in_box
+from packdesign.engineering.geometry.box_room import checked_rooms
 from packdesign.engineering.geometry.cavities import (
     Box,
     Cavity,
@@ -19,20 +19,17 @@ from packdesign.engineering.geometry.cavities import (
     SteppedTube,
     Tube,
 )
-from packdesign.engineering.geometry.flat_in_box import flat_in_box, most_flat_in_box
-from packdesign.engineering.geometry.flat_in_tube import flat_in_tube, most_flat_in_tube
-from packdesign.engineering.geometry.layout import Candidate, Job, Placed, job_of, tightest
-from packdesign.engineering.geometry.mesh_layouts import in_mesh, most_in_mesh
+from packdesign.engineering.geometry.fill import OneMore, most_cells, room_for_one_more
+from packdesign.engineering.geometry.flat_in_box import flat_in_box
+from packdesign.engineering.geometry.flat_in_tube import flat_in_tube
+from packdesign.engineering.geometry.layout import Candidate, Job, job_of, tightest
+from packdesign.engineering.geometry.mesh_layouts import in_mesh
 from packdesign.engineering.geometry.open_layouts import in_free_air
-from packdesign.engineering.geometry.stepped_layouts import (
-    most_round_in_steps,
-    plain_stretches,
-    round_in_steps,
-)
-from packdesign.engineering.geometry.tube_layouts import most_round_in_tube, round_in_tube
-from packdesign.foundation.errors import InputError, OutOfRangeError
+from packdesign.engineering.geometry.stepped_layouts import plain_stretches, round_in_steps
+from packdesign.engineering.geometry.tube_layouts import round_in_tube
+from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["arrangements", "most_cells"]
+__all__ = ["OneMore", "arrangements", "most_cells", "room_for_one_more"]
 
 MOST_ASKED = 1000
 """More cells than this is no small device. Chosen here."""
@@ -117,80 +114,8 @@ def _candidates(job: Job, cavity: Cavity) -> list[Candidate]:
 def _in_box(job: Job, box: Box) -> list[Candidate]:
     search = flat_in_box if job.body.is_flat else round_in_box
     best: dict[str, Candidate] = {}
-    for room in _rooms(job, box):
+    for room in checked_rooms(job, box):
         for tried in search(job, room):
             if tried.name not in best or tightest(tried) < tightest(best[tried.name]):
                 best[tried.name] = tried
     return list(best.values())
-
-
-def _rooms(job: Job, box: Box) -> list[BoxRoom]:
-    rooms = box_rooms(job, box)
-    if not rooms:
-        names = ", ".join(reserved.name for reserved in box.reserved)
-        msg = f"the reserved room ({names}) does not go into the box in any way round"
-        raise InputError(msg)
-    return rooms
-
-
-def most_cells(
-    cell: Cell, cavity: Cavity, allowances: Allowances
-) -> tuple[int, Arrangement | None]:
-    """Count the most cells that go into a cavity.
-
-    Parameters
-    ----------
-    cell : Cell
-        The cell.
-    cavity : Cavity
-        What they must go into; not free air.
-    allowances : Allowances
-        Room for wraps, strips, gaps and growth.
-
-    Returns
-    -------
-    tuple of int and Arrangement or None
-        How many, all in series, and how they lie; ``None`` with 0.
-
-    Raises
-    ------
-    InputError
-        If the cavity is free air, which has no end.
-
-    Notes
-    -----
-    A larger cavity never holds fewer: tight packings by number, both lattices, one cut of a box.
-    """
-    if isinstance(cavity, OpenCavity):
-        msg = "free air holds any number of cells; give a tube, a box or a mesh"
-        raise InputError(msg)
-    count, placed = _most(job_of(cell, allowances, series=1, parallel=1), cavity)
-    if not count:
-        return 0, None
-    job = job_of(cell, allowances, series=count, parallel=1)
-    candidate = Candidate(
-        kind="fullest",
-        name=f"the most that go in: {count}",
-        shortfall_m={},
-        length_left_m=0.0,
-        place=lambda: placed,
-        layers=0,
-    )
-    return count, assembled(job, cavity, candidate)
-
-
-def _most(job: Job, cavity: Tube | SteppedTube | Box | MeshCavity) -> tuple[int, Placed]:
-    match cavity:
-        case Tube():
-            search = most_flat_in_tube if job.body.is_flat else most_round_in_tube
-            return search(job, cavity)
-        case SteppedTube():
-            if not job.body.is_flat:
-                return most_round_in_steps(job, cavity)
-            tubes = plain_stretches(cavity)
-            return max((most_flat_in_tube(job, tube) for tube in tubes), key=lambda most: most[0])
-        case Box():
-            fill = most_flat_in_box if job.body.is_flat else most_round_in_box
-            return max((fill(job, room) for room in _rooms(job, cavity)), key=lambda most: most[0])
-        case MeshCavity():
-            return most_in_mesh(job, cavity)

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from packdesign.engineering.geometry.arrangement import PlacedReserve
 from packdesign.engineering.geometry.cavities import Box
 from packdesign.engineering.geometry.layout import Job
+from packdesign.foundation.errors import InputError
 
-__all__ = ["BoxRoom", "box_rooms"]
+__all__ = ["BoxRoom", "checked_rooms"]
 
 Edges = tuple[float, float, float]
 
@@ -35,7 +36,7 @@ class BoxRoom:
         return math.prod(self.size_m)
 
 
-def box_rooms(job: Job, box: Box) -> list[BoxRoom]:
+def checked_rooms(job: Job, box: Box) -> list[BoxRoom]:
     """List the free parts of a box in which cells may be arranged, largest first.
 
     Parameters
@@ -48,8 +49,12 @@ def box_rooms(job: Job, box: Box) -> list[BoxRoom]:
     Returns
     -------
     list of BoxRoom
-        One for a box with nothing reserved; up to six otherwise. Empty where a reserved brick does
-        not go into the box at all.
+        One for a box with nothing reserved; up to six otherwise.
+
+    Raises
+    ------
+    InputError
+        If what is reserved does not go into the box.
     """
     size = (box.length_m - job.allowances.lead_m, box.width_m, box.height_m)
     rooms = [BoxRoom(low_m=(0.0, 0.0, 0.0), size_m=size)]
@@ -61,6 +66,10 @@ def box_rooms(job: Job, box: Box) -> list[BoxRoom]:
             for part in _around(room, reserved.name, (edges[0], edges[1], edges[2]))
         ]
         rooms = sorted(cut, key=lambda each: -each.volume_m3)[:_MOST_ROOMS]
+    if not rooms:
+        names = ", ".join(reserved.name for reserved in box.reserved)
+        msg = f"the reserved room ({names}) does not go into the box in any way round"
+        raise InputError(msg)
     return rooms
 
 

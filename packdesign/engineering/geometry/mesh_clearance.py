@@ -1,8 +1,8 @@
 """Distance from cells to a closed surface of triangles: signed, with exact bounds.
 
-The distance from a convex cell is a convex function of 1 metre per metre, so over a triangle it is
-at least its value at the middle less the reach of the triangle. Triangles that might come nearer
-than the nearest found are cut in four until none can.
+The distance from a convex cell is a convex function, so over a triangle it is at least what its
+tangent at the middle falls to at a corner. Triangles that might come nearer than the nearest found
+are cut in four until none can.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ FloatArray = NDArray[np.float64]
 
 _FINE_M = 1e-6
 """Bound within which the least distance is found. [m]"""
-_ROUNDS = 40
+_MOST_PIECES = 100_000
+"""With more pieces of triangle than this the search ends with the bound it has. Chosen here."""
 
 
 def signed_distance(
@@ -53,22 +54,53 @@ def signed_distance(
     return distance
 
 
+def _slope(
+    points: FloatArray, centre: FloatArray, half: FloatArray, axis: int, *, is_round: bool
+) -> FloatArray:
+    """Direction in which the signed distance grows fastest (one such where several do)."""
+    at = points - centre
+    free = np.abs(at) - half
+    sign = np.where(at < 0, -1.0, 1.0)
+    if not is_round:
+        push = np.where(free > 0, free, 0.0)
+        inside = np.all(free <= 0, axis=1)
+        push[inside, np.argmax(free[inside], axis=1)] = 1.0
+        push = push * sign
+    else:
+        others = [each for each in range(3) if each != axis]
+        radial = np.sqrt(np.sum(at[:, others] ** 2, axis=1))
+        two = np.column_stack([free[:, axis], radial - half[others[0]]])
+        weight = np.maximum(two, 0.0)
+        inside = np.all(two <= 0, axis=1)
+        weight[inside, np.argmax(two[inside], axis=1)] = 1.0
+        push = np.zeros_like(at)
+        push[:, axis] = weight[:, 0] * sign[:, axis]
+        outward = at[:, others] / np.maximum(radial, 1e-12)[:, None]
+        push[:, others] = weight[:, 1:] * outward
+    length = np.sqrt(np.sum(push**2, axis=1, keepdims=True))
+    slope: FloatArray = push / np.maximum(length, 1e-300)
+    return slope
+
+
 def _nearest(
     triangles: FloatArray, centre: FloatArray, half: FloatArray, axis: int, *, is_round: bool
 ) -> float:
     """Least signed distance from one cell to any triangle, never more than the true one."""
     best = np.inf
-    for _ in range(_ROUNDS):
+    while True:
         middle = triangles.mean(axis=1)
-        reach = np.sqrt(np.max(np.sum((triangles - middle[:, None]) ** 2, axis=2), axis=1))
         at_middle = signed_distance(middle, centre, half, axis, is_round=is_round)
         corners = signed_distance(triangles, centre, half, axis, is_round=is_round)
         best = min(best, float(at_middle.min()), float(corners.min()))
-        may_be_nearer = at_middle - reach < best - _FINE_M
+        slope = _slope(middle, centre, half, axis, is_round=is_round)
+        fall = np.min(np.sum((triangles - middle[:, None]) * slope[:, None], axis=2), axis=1)
+        at_least = at_middle + fall
+        may_be_nearer = at_least < best - _FINE_M
         if not np.any(may_be_nearer):
             return best - _FINE_M
+        if np.count_nonzero(may_be_nearer) > _MOST_PIECES:
+            return float(at_least.min())
         triangles = _in_four(triangles[may_be_nearer])
-    return best - float(np.max(reach))
 
 
 def _in_four(triangles: FloatArray) -> FloatArray:

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from packdesign.engineering.geometry.cavities import MeshCavity
 from packdesign.engineering.geometry.clearance import half_extents
@@ -27,12 +28,12 @@ __all__ = ["in_mesh", "most_in_mesh"]
 
 FloatArray = NDArray[np.float64]
 
-_SURFACE_POINTS = 4000
-"""About how many points stand for the surface in the search; the final measure is exact."""
-_SHIFTS = (5, 5, 3)
-"""How many shifts of a lattice are tried along each of its own edges."""
-_REFINED_M = 1e-5
+_SURFACE_POINTS = 1500
+"""How many points stand for the surface in the search; the final measure is exact."""
+_REFINED_M = 2e-5
 """Step at which moving a whole layout about ends. [m]"""
+_NEARLY_M = 5e-4
+"""A layout that misses by less than this is worth moving about exactly. [m]"""
 _AXIS_NAMES = ("x", "y", "z")
 
 
@@ -44,34 +45,23 @@ class _Grid:
     normal: int
     is_staggered: bool
     steps_m: tuple[float, float, float]
-    """Along the second and third direction and along the axis of the cells. [m]"""
+    """Across a row, from row to row, and along the cells. [m]"""
+
+    @property
+    def directions(self) -> tuple[int, int, int]:
+        """Axes of the frame along which those steps lie."""
+        return self.normal, 3 - self.axis - self.normal, self.axis
 
 
 def _surface_points(cavity: MeshCavity) -> FloatArray:
-    """Spread points over the surface by cutting triangles until all are small."""
-    triangles = cavity.vertices_m[cavity.faces]
-    a, b, c = np.moveaxis(triangles, 1, 0)
-    area_m2 = float(np.sum(np.linalg.norm(np.cross(b - a, c - a), axis=1)) / 2)
-    fine_m = math.sqrt(area_m2 / _SURFACE_POINTS) * 2
-    done = []
-    for _ in range(12):
-        edges = np.linalg.norm(triangles - np.roll(triangles, 1, axis=1), axis=2)
-        is_long = edges.max(axis=1) > fine_m
-        done.append(triangles[~is_long].mean(axis=1))
-        if not np.any(is_long):
-            break
-        longest = np.argmax(edges[is_long], axis=1)
-        triangles = _halved(triangles[is_long], longest)
-    return np.concatenate([cavity.vertices_m, *done])
-
-
-def _halved(triangles: FloatArray, longest: NDArray[np.intp]) -> FloatArray:
-    """Cut each triangle in two across its longest edge, from corner k-1 to corner k."""
-    rows = np.arange(len(triangles))
-    one, two, tip = (triangles[rows, (longest + turn) % 3] for turn in (-1, 0, 1))
-    middle = (one + two) / 2
-    halves = [np.stack([one, middle, tip], axis=1), np.stack([middle, two, tip], axis=1)]
-    return np.concatenate(halves)
+    """Strew points over the surface, the same ones every time, as many on equal areas."""
+    a, b, c = np.moveaxis(cavity.vertices_m[cavity.faces], 1, 0)
+    area = np.linalg.norm(np.cross(b - a, c - a), axis=1)
+    rng = np.random.default_rng(0)
+    chosen = rng.choice(len(area), size=_SURFACE_POINTS, p=area / area.sum())
+    one, two = np.sort(rng.uniform(size=(2, _SURFACE_POINTS, 1)), axis=0)
+    strewn: FloatArray = a[chosen] * one + b[chosen] * (two - one) + c[chosen] * (1 - two)
+    return strewn
 
 
 def _grids(job: Job) -> Iterator[_Grid]:
@@ -87,20 +77,34 @@ def _grids(job: Job) -> Iterator[_Grid]:
         yield _Grid(axis, normal, True, (job.pitch_m, job.pitch_m * math.sqrt(3) / 2, along_m))
 
 
-def _sites(cavity: MeshCavity, grid: _Grid, shift: FloatArray) -> FloatArray:
+def _shifts(job: Job, cavity: MeshCavity, grid: _Grid) -> Iterator[tuple[float, ...]]:
+    """Shifts of a grid worth trying: flush with either side, a cell in the middle, or a gap there.
+
+    In the order of the directions of the grid: across the row, along it, along the cells. [m]
+    """
+    one = Placed.alike(np.zeros((1, 3)), axis=grid.axis, normal=grid.normal)
+    half = half_extents(job, one, with_faces=True)[0] + job.side_m + 1e-6
+    options = []
+    for axis, step_m in zip(grid.directions, grid.steps_m, strict=True):
+        size_m = cavity.size_m[axis]
+        places = (half[axis], size_m - half[axis], size_m / 2, (size_m + step_m) / 2)
+        options.append(sorted({round(place % step_m, 7) for place in places}))
+    return itertools.product(*options)
+
+
+def _sites(cavity: MeshCavity, grid: _Grid, shift_m: tuple[float, ...]) -> FloatArray:
     """All places of a grid within the box around the mesh, layer by layer and row by row."""
-    order = (grid.axis, 3 - grid.axis - grid.normal, grid.normal)
-    steps = (grid.steps_m[2], grid.steps_m[1], grid.steps_m[0])
     numbers = [
-        np.arange(-1, math.ceil(cavity.size_m[axis] / step) + 2)
-        for axis, step in zip(order, steps, strict=True)
+        np.arange(-1, math.ceil(cavity.size_m[axis] / step_m) + 2)
+        for axis, step_m in zip(grid.directions, grid.steps_m, strict=True)
     ]
-    along, row, column = (each.ravel() for each in np.meshgrid(*numbers, indexing="ij"))
-    sites = np.empty((len(along), 3))
-    sites[:, order[0]] = (along + shift[2]) * steps[0]
-    sites[:, order[1]] = (row + shift[1]) * steps[1]
+    along, row, column = (each.ravel() for each in np.meshgrid(*numbers[::-1], indexing="ij"))
     half = 0.5 * (row % 2) if grid.is_staggered else 0.0
-    sites[:, order[2]] = (column + shift[0] + half) * steps[2]
+    sites = np.empty((len(along), 3))
+    for axis, step_m, first_m, number in zip(
+        grid.directions, grid.steps_m, shift_m, (column + half, row, along), strict=True
+    ):
+        sites[:, axis] = first_m + number * step_m
     sites += cavity.low_m
     within = np.all((sites > cavity.low_m) & (sites < cavity.low_m + cavity.size_m), axis=1)
     return sites[within]
@@ -121,9 +125,14 @@ def _clear_of(job: Job, placed: Placed, surface: FloatArray) -> FloatArray:
 
 def _kept(job: Job, cavity: MeshCavity, grid: _Grid, surface: FloatArray) -> tuple[Placed, int]:
     """Find the shift of a grid that keeps the most cells clear, those cells, and their number."""
+    tree = cKDTree(surface)
+    least_m = min(job.body.across_m, job.body.thickness_m) / 2 + job.side_m
     best = Placed.alike(np.zeros((0, 3)), axis=grid.axis, normal=grid.normal)
-    for shift in itertools.product(*(np.arange(count) / count for count in _SHIFTS)):
-        sites = _sites(cavity, grid, np.asarray(shift))
+    for shift_m in _shifts(job, cavity, grid):
+        sites = _sites(cavity, grid, shift_m)
+        sites = sites[tree.query(sites)[0] >= least_m]
+        if len(sites) <= len(best.centres_m):
+            continue
         placed = Placed.alike(sites, axis=grid.axis, normal=grid.normal)
         sites = sites[_clear_of(job, placed, surface) >= job.side_m]
         if len(sites) > len(best.centres_m):
@@ -133,19 +142,35 @@ def _kept(job: Job, cavity: MeshCavity, grid: _Grid, surface: FloatArray) -> tup
     return best, len(best.centres_m)
 
 
-def _moved_clear(job: Job, cavity: MeshCavity, placed: Placed, surface: FloatArray) -> Placed:
+def _moved_clear(
+    placed: Placed, clear_of: Callable[[Placed], float], *, step_m: float, finest_m: float
+) -> Placed:
     """Move a whole layout about until its least distance from the surface is largest."""
-    step_m = job.pitch_m / 8
-    best = float(_clear_of(job, placed, surface).min())
+    best = clear_of(placed)
     moves = np.concatenate([np.eye(3), -np.eye(3)])
-    while step_m > _REFINED_M:
+    while step_m > finest_m:
         tried = [_shifted(placed, move * step_m) for move in moves]
-        clear = [float(_clear_of(job, each, surface).min()) for each in tried]
-        if max(clear) > best + 1e-9:
+        clear = [clear_of(each) for each in tried]
+        if max(clear) > best + finest_m / 10:
             best, placed = max(clear), tried[int(np.argmax(clear))]
         else:
             step_m /= 2
     return placed
+
+
+def _settled(job: Job, cavity: MeshCavity, placed: Placed, surface: FloatArray) -> Placed:
+    """Move a layout clear, by the points of the surface first, and exactly where that misses."""
+
+    def by_points(each: Placed) -> float:
+        return float(_clear_of(job, each, surface).min())
+
+    placed = _moved_clear(placed, by_points, step_m=job.pitch_m / 8, finest_m=_REFINED_M)
+    short_m = job.allowances.gap_m - _measured(job, cavity, placed)
+    if not 0 < short_m < _NEARLY_M:
+        return placed
+    return _moved_clear(
+        placed, lambda each: _measured(job, cavity, each), step_m=short_m, finest_m=_REFINED_M
+    )
 
 
 def _shifted(placed: Placed, move_m: FloatArray) -> Placed:
@@ -179,7 +204,7 @@ def in_mesh(job: Job, cavity: MeshCavity) -> list[Candidate]:
     for grid in _grids(job):
         placed, count = _kept(job, cavity, grid, surface)
         if count >= job.count:
-            chosen = _moved_clear(job, cavity, placed.first(job.count), surface)
+            chosen = _settled(job, cavity, placed.first(job.count), surface)
         else:
             chosen = _nearest(job, cavity, grid, surface)
         candidates.append(_candidate(job, grid, chosen, _measured(job, cavity, chosen)))
@@ -251,7 +276,7 @@ def most_in_mesh(job: Job, cavity: MeshCavity) -> tuple[int, Placed]:
     placed, _count = found
     if not len(placed.centres_m):
         return 0, placed
-    placed = _moved_clear(job, cavity, placed, surface)
+    placed = _settled(job, cavity, placed, surface)
     single = [
         Placed(
             centres_m=placed.centres_m[each : each + 1],

@@ -31,7 +31,7 @@ def search_packing(
     count : int
         How many circles. [-]
     starts : int
-        How many starts; every third one shakes the best packing so far. [-]
+        How many starts; two of three shake the best packing so far. [-]
     seed : int
         Seed of the random numbers. [-]
     stop_ratio : float
@@ -72,7 +72,7 @@ def search_packing(
     rng = np.random.default_rng(seed)
     best_ratio, best = np.inf, np.zeros((count, 2))
     for start in range(starts):
-        guess = _start(rng, count=count, best=best if start % 3 == 2 else None)
+        guess = _start(rng, count=count, best=best if start % 3 else None)
         ratio, centres = _polished(_spread(guess, radius=_first_radius(count)))
         if ratio < best_ratio:
             best_ratio, best = ratio, centres
@@ -95,8 +95,8 @@ def _start(rng: np.random.Generator, *, count: int, best: FloatArray | None) -> 
         angle = rng.uniform(0, 2 * np.pi, count)
         distance = reach * np.sqrt(rng.uniform(0, 1, count))
         return np.column_stack([distance * np.cos(angle), distance * np.sin(angle)])
-    shaken: FloatArray = best + rng.normal(0, 0.25, best.shape)
-    moved = rng.integers(count, size=max(1, count // 12))
+    shaken: FloatArray = best + rng.normal(0, rng.choice([0.02, 0.1, 0.25]), best.shape)
+    moved = rng.integers(count, size=rng.integers(1, max(2, count // 8)))
     angle = rng.uniform(0, 2 * np.pi, len(moved))
     shaken[moved] = (reach * np.sqrt(rng.uniform(0, 1, len(moved))))[:, None] * np.column_stack(
         [np.cos(angle), np.sin(angle)]
