@@ -21,6 +21,7 @@ __all__ = [
     "balance_hours",
     "bleed_current",
     "bleed_current_two_resistors",
+    "charges_to_balance",
     "false_gap",
     "gap_from_voltage",
     "simulated_balance_hours",
@@ -175,6 +176,41 @@ def balance_hours(*, gap_ah: float, bleed: Bleed) -> float:
         raise OutOfRangeError(msg)
     turns = 2.0 if bleed.neighbours_take_turns else 1.0
     return gap_ah / bleed.mean_a * turns
+
+
+def charges_to_balance(*, gap_ah: float, bleed: Bleed, active_h_per_charge: float) -> int | None:
+    """Charges until a gap is closed, where bleeding is active only above its start voltage. [-]
+
+    Parameters
+    ----------
+    gap_ah : float
+        Charge by which the lowest group is behind the highest. [A h]
+    bleed : Bleed
+        The balancer.
+    active_h_per_charge : float
+        Time in each charge in which groups stand above the start voltage. [h]
+
+    Returns
+    -------
+    int or None
+        Charges needed; None if bleeding is never active. [-]
+
+    Notes
+    -----
+    `balance_hours` over the active time, rounded up. A board that starts at 4.20 V bleeds only in
+    the last minutes of each charge unless the charger stays on.
+
+    Examples
+    --------
+    >>> charges_to_balance(gap_ah=0.120, bleed=Bleed(current_a=0.060), active_h_per_charge=0.3)
+    7
+    """
+    hours = balance_hours(gap_ah=gap_ah, bleed=bleed)
+    if hours == 0:
+        return 0
+    if active_h_per_charge <= 0:
+        return None
+    return math.ceil(hours / active_h_per_charge - 1e-9)
 
 
 def simulated_balance_hours(

@@ -8,9 +8,23 @@ from typing import Final
 from packdesign.data.cells import Cell
 from packdesign.data.charge_tables import self_discharge_rows
 from packdesign.data.chemistries import load_chemistry
-from packdesign.engineering.charging.balancing import balance_hours, upkeep_hours_per_month
+from packdesign.engineering.charging.balancing import (
+    balance_hours,
+    charges_to_balance,
+    upkeep_hours_per_month,
+)
 from packdesign.engineering.charging.cc_cv import banded_charge
-from packdesign.engineering.charging.charge_run import BandedCharge, ChargeSettings
+from packdesign.engineering.charging.charge_run import (
+    BandedCharge,
+    ChargeSettings,
+    makers_clock,
+)
+from packdesign.engineering.charging.supply import (
+    PackNeed,
+    Supply,
+    SupplyMatch,
+    match_supply,
+)
 from packdesign.engineering.charging.zones import ChargeZone, charge_zones
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.foundation.constants import SECONDS_PER_HOUR
@@ -42,6 +56,8 @@ class BalancePlan:
     """To close that gap. [h]"""
     per_month_h: float | None
     """To keep it closed, per month. [h]"""
+    charges_needed: int | None
+    """Charges until the gap is closed, if bleeding stops with each charge; None: not known."""
     note: str
 
 
@@ -57,8 +73,12 @@ class ChargePlan:
     settings: ChargeSettings
     card: tuple[SetFigure, ...]
     charge: BandedCharge | None
+    clock_s: float
+    """When to stop it by hand if nothing has ended it: the makers' clock. [s]"""
     supply_w: float
     """Power the supply must give. [W]"""
+    supply: SupplyMatch | None
+    """How the supply named goes with the pack; None if none was named."""
     balance: BalancePlan
     first_charge_a: float
     """Current of the first charge. [A]"""
@@ -81,7 +101,12 @@ class ChargeSummary:
 
 
 def plan_charge(
-    cell: Cell, pack: PackModel, facts: ChargerFacts, conditions: Conditions
+    cell: Cell,
+    pack: PackModel,
+    facts: ChargerFacts,
+    conditions: Conditions,
+    *,
+    supply: Supply | None = None,
 ) -> ChargePlan:
     """Plan the charge of a pack.
 
@@ -95,6 +120,8 @@ def plan_charge(
         What is known of the charger.
     conditions : Conditions
         Air, start temperature and start charge.
+    supply : Supply or None
+        What is printed on the thing that shall charge; None: not known yet.
 
     Returns
     -------
@@ -110,6 +137,8 @@ def plan_charge(
     balance = _balance_plan(cell, pack, facts, settings)
     settings = replace(settings, gap_ah=balance.gap_ah)
     charge = banded_charge(pack, settings, conditions) if zone.allowed else None
+    if charge is not None:
+        balance = replace(balance, charges_needed=_charges_needed(pack, settings, charge))
     limits = load_chemistry(cell.family).limits
     storage_soc = (limits.storage_low_soc + limits.storage_high_soc) / 2
     first_a = min(settings.charge_a, _FIRST_CRATE * pack.capacity_ah)
@@ -121,7 +150,13 @@ def plan_charge(
         settings=settings,
         card=set_figures(cell, pack, facts, settings),
         charge=charge,
+        clock_s=makers_clock(
+            capacity_ah=pack.capacity_ah,
+            charge_a=settings.charge_a,
+            start_soc=conditions.start_soc,
+        ),
         supply_w=full_w / settings.efficiency_fraction,
+        supply=None if supply is None else match_supply(_need(cell, pack, settings), supply),
         balance=balance,
         first_charge_a=first_a,
         first_charge=_first_charge(pack, first_a=first_a),
@@ -150,6 +185,17 @@ def summary_of(plan: ChargePlan) -> ChargeSummary:
     )
 
 
+def _need(cell: Cell, pack: PackModel, settings: ChargeSettings) -> PackNeed:
+    limit_a = cell.max_charge_a or cell.standard_charge_a
+    return PackNeed(
+        series=pack.series,
+        full_v_per_cell=cell.full_v,
+        wanted_a=settings.charge_a,
+        allowed_a=settings.charge_a if limit_a is None else limit_a * pack.parallel,
+        has_balancing_board=settings.bleed is not None,
+    )
+
+
 def _balance_plan(
     cell: Cell, pack: PackModel, facts: ChargerFacts, settings: ChargeSettings
 ) -> BalancePlan:
@@ -159,6 +205,7 @@ def _balance_plan(
             gap_is_measured=True,
             first_h=0.0,
             per_month_h=0.0,
+            charges_needed=0,
             note="one group: nothing to balance",
         )
     measured = facts.gap_ah is not None
@@ -170,7 +217,12 @@ def _balance_plan(
             else "whether anything balances is not known"
         )
         return BalancePlan(
-            gap_ah=gap_ah, gap_is_measured=measured, first_h=None, per_month_h=None, note=note
+            gap_ah=gap_ah,
+            gap_is_measured=measured,
+            first_h=None,
+            per_month_h=None,
+            charges_needed=None,
+            note=note,
         )
     return BalancePlan(
         gap_ah=gap_ah,
@@ -181,7 +233,20 @@ def _balance_plan(
             self_discharge_spread_per_month=_spread_per_month(cell),
             bleed=settings.bleed,
         ),
+        charges_needed=None,
         note="" if measured else "the gap is assumed, 2 % of capacity; measure the groups",
+    )
+
+
+def _charges_needed(pack: PackModel, settings: ChargeSettings, charge: BandedCharge) -> int | None:
+    """Count charges until the gap is closed, if the charger goes off when each charge is over."""
+    if settings.bleed is None:
+        return 0 if settings.gap_ah == 0 else None
+    active_s = charge.run.total_time_s
+    if settings.bleed.start_v is not None:
+        active_s = charge.run.time_above_s(terminal_v=settings.bleed.start_v * pack.series)
+    return charges_to_balance(
+        gap_ah=settings.gap_ah, bleed=settings.bleed, active_h_per_charge=active_s / 3600.0
     )
 
 

@@ -45,6 +45,8 @@ class ChargerFacts:
     balance_a: float | None = None
     """Bleed or balance current; 0: it does not balance; None: nobody knows. [A]"""
     balance_duty_fraction: float = 1.0
+    balance_start_v: float | None = None
+    """Per cell; above it bleeding is active. None: at any voltage. [V]"""
     gap_ah: float | None = None
     """Charge between the highest and lowest group, if measured. [A h]"""
 
@@ -128,12 +130,20 @@ def charge_settings(
             or _PRE_BELOW_V.get(cell.family, cell.cutoff_v),
             limit_degc=last.high_degc,
             time_limit_s=facts.timer_s or 24 * 3600.0,
-            bleed=Bleed(current_a=facts.balance_a, duty_fraction=facts.balance_duty_fraction)
-            if facts.balance_a
-            else None,
+            bleed=_bleed(facts),
             gap_ah=facts.gap_ah or 0.0,
         ),
         zone,
+    )
+
+
+def _bleed(facts: ChargerFacts) -> Bleed | None:
+    if not facts.balance_a:
+        return None
+    return Bleed(
+        current_a=facts.balance_a,
+        duty_fraction=facts.balance_duty_fraction,
+        start_v=facts.balance_start_v,
     )
 
 

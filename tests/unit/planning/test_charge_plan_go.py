@@ -8,7 +8,8 @@ import pytest
 
 from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
-from packdesign.engineering.charging.intake import Origin
+from packdesign.engineering.charging.intake import CellReading, Origin
+from packdesign.engineering.charging.supply import Supply, SupplyKind
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
@@ -21,6 +22,7 @@ from packdesign.planning.charge_plan.go_no_go import (
     recharge_floor_v,
 )
 from packdesign.planning.charge_plan.intake_file import read_intake
+from packdesign.planning.charge_plan.intake_plan import plan_intake
 from packdesign.planning.charge_plan.plan import plan_charge, summary_of
 from packdesign.planning.charge_plan.settings import ChargerFacts, charge_settings
 
@@ -126,6 +128,7 @@ def test_the_plan_takes_the_sheet_where_the_charger_is_silent():
     assert plan.first_charge_a <= 0.2 * PACK.capacity_ah
     assert 3 * 3.5 < plan.storage_v < 3 * 3.8
     assert plan.cautions == ()
+    assert plan.clock_s > plan.charge.time_s.high
     summary = summary_of(plan)
     assert summary.time_s == plan.charge.time_s.mid
     assert summary.balance_time_s == pytest.approx(7200.0)
@@ -163,6 +166,52 @@ def test_one_group_needs_no_balance():
     plan = plan_charge(CELL, single, ChargerFacts(), ROOM)
     assert plan.balance.first_h == 0.0
     assert plan.cautions == ()
+
+
+def test_bleeding_that_starts_late_needs_several_charges():
+    facts = ChargerFacts(balance_a=0.06, balance_start_v=4.19, gap_ah=0.12)
+    late = plan_charge(CELL, PACK, facts, ROOM).balance
+    always = plan_charge(CELL, PACK, ChargerFacts(balance_a=0.06, gap_ah=0.12), ROOM).balance
+    assert late.first_h == always.first_h == pytest.approx(2.0)
+    assert late.charges_needed > always.charges_needed >= 1
+
+
+def test_the_supply_named_is_judged_with_the_plan():
+    facts = ChargerFacts(balance_a=0.06)
+    adapter = Supply(kind=SupplyKind.MAINS_ADAPTER, out_v=12.6, max_a=3.0)
+    plan = plan_charge(CELL, PACK, facts, ROOM, supply=adapter)
+    assert not plan.supply.usable
+    assert plan_charge(CELL, PACK, facts, ROOM).supply is None
+
+
+def readings(volts: list[float]) -> list[CellReading]:
+    return [
+        CellReading(
+            label=f"c{index}", rested_v=each, capacity_ah=3.0 - 0.01 * index,
+            resistance_ohm=0.020, rest_days=14.0, start_v=each + 0.001,
+        )
+        for index, each in enumerate(volts)
+    ]  # fmt: skip
+
+
+def test_the_lot_is_sorted_grouped_and_its_joints_looked_at():
+    plan = plan_intake(
+        CELL, readings([3.60, 3.60, 3.60, 3.60, 3.80, 3.60, 1.70]), series=3, parallel=2
+    )
+    assert [each.label for each in plan.intake.rejected] == ["c6"]
+    assert plan.grouping.spread_fraction < 0.01
+    assert len(plan.joints) == 3
+    unlevel = [joint for joint in plan.joints if not joint.is_level]
+    assert [joint.label for joint in unlevel] == ["c4"]
+    assert "resistor" in unlevel[0].advice
+    assert unlevel[0].levelling.peak_a == pytest.approx(0.2 / 0.04)
+    assert plan.voltage_match_v <= 0.05
+
+
+def test_a_lot_without_resistance_is_refused():
+    bare = [CellReading(label=str(i), rested_v=3.6, capacity_ah=3.0) for i in range(2)]
+    with pytest.raises(OutOfRangeError, match="has no resistance"):
+        plan_intake(CELL, bare, series=1, parallel=2)
 
 
 def test_a_charger_set_above_the_cell_is_refused():

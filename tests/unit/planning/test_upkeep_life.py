@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 
 import pytest
@@ -11,7 +12,13 @@ from hypothesis import strategies as st
 from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
 from packdesign.engineering.ageing.cycle_life import CycleUse
+from packdesign.engineering.ageing.estimate import AgeingEstimate
+from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.engineering.discharge.run import PackModel
+from packdesign.engineering.thermal.path import ThermalPath
+from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.upkeep.aged_burst import Burst, aged_burst, aged_pack
 from packdesign.planning.upkeep.carrying import HOME_BUILT, RULES, SizeClass, pack_wh, size_class
 from packdesign.planning.upkeep.label import LabelFacts, label_lines
 from packdesign.planning.upkeep.life import Mission, life_years
@@ -41,6 +48,52 @@ def test_a_hard_worked_pack_is_worse_each_year_and_names_its_end():
     assert years[0].ends_by == ""
     assert years[-1].ends_by in {"capacity", "resistance"}
     assert years[-1].run_time_fraction == years[-1].estimate.capacity_fraction
+
+
+def pack() -> PackModel:
+    return PackModel(
+        cell=model_from_datasheet(POWER),
+        series=3,
+        parallel=1,
+        path_ohm=0.03,
+        thermal=ThermalPath(
+            cell_to_surface_w_per_k=0.5, surface_to_air_w_per_k=0.05, surface_j_per_k=20.0
+        ),
+    )
+
+
+def test_an_aged_pack_resets_at_a_warmer_temperature():
+    burst = Burst(current_a=12.0, length_s=2.0, soc=0.3, needed_v=8.6)
+    new_only = AgeingEstimate(
+        capacity_fraction=Band.exact(1.0),
+        resistance_ratio=Band.exact(1.0),
+        basis=Basis.PUBLISHED,
+        source="",
+    )
+    estimate = life_years(POWER, HARD, years=(2.0,))[0].estimate
+    fresh = aged_burst(pack(), burst, estimate=new_only, years=0)
+    old = aged_burst(pack(), burst, estimate=estimate, years=2)
+    assert fresh.aged_degc == pytest.approx(fresh.new_degc)
+    assert old.aged_degc > old.new_degc
+    assert old.sentence == f"after 2 years it resets below {old.aged_degc:.0f} degC"
+    easy = aged_burst(pack(), dataclasses.replace(burst, needed_v=4.0), estimate=estimate, years=2)
+    assert "still works" in easy.sentence
+
+
+def test_a_pack_that_fails_everywhere_says_so_and_an_unknown_family_is_refused():
+    worn = AgeingEstimate(
+        capacity_fraction=Band.exact(0.5),
+        resistance_ratio=Band.exact(4.0),
+        basis=Basis.PUBLISHED,
+        source="",
+    )
+    burst = Burst(current_a=12.0, length_s=2.0, soc=0.3, needed_v=8.6)
+    assert aged_burst(pack(), burst, estimate=worn, years=9).fails_everywhere
+    unknown = dataclasses.replace(worn, resistance_ratio=None)
+    with pytest.raises(OutOfRangeError, match="not known"):
+        aged_pack(pack(), unknown)
+    with pytest.raises(OutOfRangeError, match="a burst needs"):
+        Burst(current_a=0.0, length_s=1.0, soc=0.5, needed_v=9.0)
 
 
 def test_a_device_near_its_limit_ends_by_resistance_first():
