@@ -30,6 +30,8 @@ RAMP_DOWN_SHARE: Final = 0.5
 source)."""
 _SMOOTH_POINTS: Final = 17
 _SHARP_BEND: Final = 0.3
+_INSTANT_S: Final = 1e-9
+"""Anything shorter is a step."""
 
 
 class Decay(StrEnum):
@@ -81,7 +83,9 @@ class DutyProfile:
         A solver runs through a stretch in one go; gentle bends, as of a soft start, do not end it.
         """
         corners = list(zip(self.time_s, self.duty, strict=True))
-        pairs = [pair for pair in itertools.pairwise(corners) if pair[1][0] > pair[0][0]]
+        pairs = [
+            pair for pair in itertools.pairwise(corners) if pair[1][0] - pair[0][0] > _INSTANT_S
+        ]
         slopes = [(last[1] - first[1]) / (last[0] - first[0]) for first, last in pairs]
         sharp = _SHARP_BEND * max((abs(slope) for slope in slopes), default=0.0)
         stretches: list[list[tuple[float, float]]] = []
@@ -210,7 +214,7 @@ class Drive:
         share = np.linspace(0.0, 1.0, count)
         rise = share**2 * (3 - 2 * share) if self.shape is RampShape.SMOOTH else share
         duty = first + (last - first) * rise
-        profile = DutyProfile(time_s=tuple(share * seconds), duty=tuple(duty))
+        profile = DutyProfile(time_s=tuple((share * seconds).tolist()), duty=tuple(duty.tolist()))
         return profile.then(seconds=hold_s, to_duty=last)
 
 

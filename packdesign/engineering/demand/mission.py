@@ -336,7 +336,7 @@ def _summed_up(
     window = tree.window()
     lowest = max(
         [(window.lowest_v, window.lowest_device)]
-        + [(each.lowest_v, f"driver of {name}") for name, each in driven.items()]
+        + [(each.lowest_v, f"driver of {name}") for name, each in driven.items() if each.lowest_v]
     )
     demand = Demand(
         duration_s=np.concatenate(tally.lengths),

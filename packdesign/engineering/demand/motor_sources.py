@@ -23,6 +23,8 @@ from packdesign.foundation.basis import Band, Basis, weakest
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
+    "ASSUMED_GEAR_FRACTION",
+    "ASSUMED_NO_LOAD_SHARE",
     "Gear",
     "SpeedKnowledge",
     "motor_from_locked_rotor",

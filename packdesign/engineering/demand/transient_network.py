@@ -61,7 +61,7 @@ class Network:
     """One machine on one pack; made once for each transient, holds nothing that changes."""
 
     __slots__ = (
-        "_constant", "_copper", "_e0", "_limit_s", "_loop_ohm", "_rest", "capacitor",
+        "_constant", "_copper", "_e0", "_extra_nm", "_limit_s", "_loop_ohm", "_rest", "capacitor",
         "circuit", "drive", "inductance", "machine", "rc_count",
     )  # fmt: skip
 
@@ -82,6 +82,7 @@ class Network:
         self._loop_ohm = motor.resistance_ohm + drive.driver_ohm
         self._e0 = circuit.source.open_circuit_v
         self._limit_s = _LIMITER_SHARE * self.inductance / self._loop_ohm
+        self._extra_nm = machine.load.extra_at_rest_nm
         self._rest = _REST_SHARE * self._e0 / self._constant
 
     def electrical(self, state: Sequence[float], *, duty: float) -> _Electrical:
@@ -165,9 +166,9 @@ class Network:
         ratio, gain = motor.gear_ratio, motor.gear_efficiency_fraction
         output = speed / ratio
         size = machine.load.torque_nm(speed_rad_per_s=output)
-        if machine.load.extra_at_rest_nm:
+        if self._extra_nm:
             slow = speed / (10 * self._rest)
-            size += machine.load.extra_at_rest_nm * math.exp(-min(slow * slow, 700.0))
+            size += self._extra_nm * math.exp(-min(slow * slow, 700.0))
         load = size * sense
         free = torque - friction
         acceleration, gear = 0.0, 0.0
