@@ -18,10 +18,9 @@ from scipy.stats import qmc
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.advice import measurement_advice
 from packdesign.engineering.discharge.batch import Batch, stack
-from packdesign.engineering.discharge.fast_engine import run_rows
+from packdesign.engineering.discharge.fast_engine import run_pack, run_rows
 from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
-from packdesign.engineering.discharge.step import Moment, State
 from packdesign.engineering.discharge.tally import Tally, limits_of
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import OutOfRangeError
@@ -40,6 +39,16 @@ _LEAST_FACTOR: Final = 0.3
 _LEAST_RELATIVE_WIDTH: Final = 1e-3
 """A band narrower than this share of its middle is no doubt worth ranking. [-]"""
 _FEWEST_SAMPLES: Final = 20
+_SAME_TIME_S: Final = 1e-3
+_LAST_POINTS: Final = 12
+_TRACE_COLUMNS: Final = (
+    "time_s",
+    "current_a",
+    "voltage_v",
+    "soc",
+    "cell_degc",
+    "surface_degc",
+)
 
 _INPUTS: Final = (
     "capacity",
@@ -149,7 +158,7 @@ def discharge_bands(
     )
     if recorder is None:
         return bands
-    return recorder.complete(bands, tally)
+    return recorder.complete(bands, tally, whole=run_pack(pack, demand, conditions))
 
 
 def _draws(samples: int, *, seed: int) -> FloatArray:
@@ -243,40 +252,39 @@ class _Recorder:
         self._points: list[FloatArray] = []
         self._voltages: list[NDArray[np.float32]] = []
 
-    def __call__(self, who: NDArray[np.intp], time_s: FloatArray, at: Moment, state: State) -> None:
+    def __call__(self, who: NDArray[np.intp], point: FloatArray) -> None:
         """Keep one point; a draw that has ended is held at its last voltage."""
         place = np.flatnonzero(who == self._mid)
-        self._now_v[who] = at.voltage_v
+        self._now_v[who] = point[2]
         if place.size == 0:
             return
-        k = int(place[0])
-        row = (
-            time_s[k],
-            at.current_a[k],
-            at.voltage_v[k],
-            state.soc[k],
-            state.cell_degc[k],
-            state.surface_degc[k],
-        )
-        self._points.append(np.array(row))
+        self._points.append(point[:, int(place[0])])
         self._voltages.append(self._now_v.astype(np.float32))
 
-    def complete(self, bands: DischargeBands, tally: Tally) -> DischargeBands:
-        """Add the mid run and the voltage band to the bands."""
+    def complete(self, bands: DischargeBands, tally: Tally, *, whole: Trace) -> DischargeBands:
+        """Add the mid run and the voltage band to the bands.
+
+        Where cycles were left out, the draws part in time near the end; there the band keeps the
+        distance from the mid run that it had last.
+        """
         columns = np.array(self._points).T
-        low, high = np.quantile(np.array(self._voltages)[:, 1:], [0.05, 0.95], axis=1)
+        low_v, high_v = np.quantile(np.array(self._voltages)[:, 1:], [0.05, 0.95], axis=1)
+        below_v = np.maximum(columns[2] - low_v, 0.0)
+        above_v = np.maximum(high_v - columns[2], 0.0)
+        rest = whole.time_s > columns[0, -1] + _SAME_TIME_S
+        tail = np.stack([getattr(whole, name)[rest] for name in _TRACE_COLUMNS])
+        columns = np.concatenate([columns, tail], axis=1)
+        more = np.ones(tail.shape[1])
+        below_v = np.append(below_v, more * np.max(below_v[-_LAST_POINTS:]))
+        above_v = np.append(above_v, more * np.max(above_v[-_LAST_POINTS:]))
         trace = Trace(
-            time_s=columns[0],
-            current_a=columns[1],
-            voltage_v=columns[2],
-            soc=columns[3],
-            cell_degc=columns[4],
-            surface_degc=columns[5],
+            **dict(zip(_TRACE_COLUMNS, columns, strict=True)),
             ends_by=tally.reasons[self._mid],
+            known=whole.known,
         )
         return replace(
             bands,
             trace=trace,
-            voltage_low_v=np.minimum(low, trace.voltage_v),
-            voltage_high_v=np.maximum(high, trace.voltage_v),
+            voltage_low_v=trace.voltage_v - below_v,
+            voltage_high_v=trace.voltage_v + above_v,
         )

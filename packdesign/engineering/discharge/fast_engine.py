@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.batch import Batch, stack
+from packdesign.engineering.discharge.cycles import CycleRun, has_many_cycles
 from packdesign.engineering.discharge.fleet import Fleet, Watch, at_rest
+from packdesign.engineering.discharge.moment import State
 from packdesign.engineering.discharge.run import (
     Conditions,
     EndReason,
@@ -17,7 +18,6 @@ from packdesign.engineering.discharge.run import (
     RunSummary,
     Trace,
 )
-from packdesign.engineering.discharge.step import Moment, State
 from packdesign.engineering.discharge.tally import Limits, Tally, limits_of
 
 __all__ = ["run_batch", "run_pack", "run_rows"]
@@ -66,29 +66,21 @@ def run_pack(pack: PackModel, demand: Demand, conditions: Conditions) -> Trace:
     Returns
     -------
     Trace
-        Both sides of every jump of the demand, and enough between to draw and to integrate.
+        Both sides of every jump of the demand, and enough between to draw and to integrate. In a
+        run of more than ``cycles.MANY_PIECES`` pieces, sampled cycles and the mean between them.
     """
     points: list[FloatArray] = []
-
-    def watch(who: NDArray[np.intp], time_s: FloatArray, at: Moment, state: State) -> None:
-        parts = (
-            time_s,
-            at.current_a,
-            at.voltage_v,
-            state.soc,
-            state.cell_degc,
-            state.surface_degc,
-        )
-        points.append(np.concatenate(parts))
-
+    batch = stack([pack], ambient_degc=np.array([conditions.ambient_degc]))
+    state = at_rest([conditions])
     tally = run_rows(
-        stack([pack], ambient_degc=np.array([conditions.ambient_degc])),
+        batch,
         demand,
         limits=limits_of([pack], demand, [conditions]),
-        state=at_rest([conditions]),
+        state=state,
         longest_s=conditions.longest_s,
-        watch=watch,
+        watch=lambda _, point: points.append(point[:, 0]),
     )
+    leaves_out = has_many_cycles(batch, demand, soc=state.soc, longest_s=conditions.longest_s)
     columns = np.array(points).T
     return Trace(
         time_s=columns[0],
@@ -98,6 +90,7 @@ def run_pack(pack: PackModel, demand: Demand, conditions: Conditions) -> Trace:
         cell_degc=columns[4],
         surface_degc=columns[5],
         ends_by=tally.reasons[0],
+        known=tally.summaries()[0] if leaves_out else None,
     )
 
 
@@ -133,6 +126,9 @@ def run_rows(
         The figures of every pack as arrays.
     """
     reason = EndReason.TIME if demand.repeats else EndReason.DEMAND_OVER
+    if has_many_cycles(batch, demand, soc=state.soc, longest_s=longest_s):
+        run = CycleRun(demand, longest_s=longest_s, watch=watch)
+        return run.run(batch, limits=limits, state=state)
     fleet = Fleet(batch, limits, state, reason=reason, watch=watch)
     for demand_a, demand_w, piece_s in _pieces(demand, longest_s=longest_s):
         fleet.piece(demand_a, demand_w, piece_s)

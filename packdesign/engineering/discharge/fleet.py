@@ -15,23 +15,16 @@ from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch, concatenate
+from packdesign.engineering.discharge.moment import Moment, State, inside, moment
 from packdesign.engineering.discharge.run import Conditions, EndReason
-from packdesign.engineering.discharge.step import (
-    Decays,
-    Moment,
-    State,
-    Step,
-    advance,
-    decays,
-    inside,
-    moment,
-)
+from packdesign.engineering.discharge.step import Decays, Step, advance, decays
 from packdesign.engineering.discharge.tally import LIMIT_REASONS, Limits, Tally
 
 __all__ = ["Fleet", "Watch", "at_rest"]
 
-Watch = Callable[[NDArray[np.intp], FloatArray, Moment, State], None]
-"""Called at each point of the trace: who is still running, their times [s], terminals, states."""
+Watch = Callable[[NDArray[np.intp], FloatArray], None]
+"""Called at each point of a trace with who is running, and a table of shape (6, n) whose rows are
+time [s], current [A], voltage [V], state of charge [-], cell and surface temperature [degC]."""
 
 _LARGEST_SOC_STEP: Final = 0.005
 """Most charge a step may move, so that the middle of the step stands for all of it. [-]"""
@@ -188,7 +181,7 @@ class Fleet:
 
     def _note(self, at: Moment) -> None:
         if self.watch is not None:
-            self.watch(self.who, self.tally.time_s[self.who], at, self.state)
+            self.watch(self.who, _point(self.tally.time_s[self.who], at, self.state))
 
     def locate(self) -> None:
         """Find by halving how far into its last step each stopped pack came."""
@@ -212,7 +205,13 @@ class Fleet:
         self.tally.see(last.who, end, step.state)
         self._stopped.clear()
         if self.watch is not None:
-            self.watch(last.who, self.tally.time_s[last.who], end, step.state)
+            self.watch(last.who, _point(self.tally.time_s[last.who], end, step.state))
+
+
+def _point(time_s: FloatArray, at: Moment, state: State) -> FloatArray:
+    return np.stack(
+        [time_s, at.current_a, at.voltage_v, state.soc, state.cell_degc, state.surface_degc]
+    )
 
 
 def _terminals(last: _Stopped, state: State) -> Moment:
@@ -244,9 +243,9 @@ def at_rest(conditions: Sequence[Conditions]) -> State:
     conditions : sequence of Conditions
         Where each starts.
     """
-    start_degc = np.array([each.start_degc for each in conditions])
+    start_degc = np.array([each.start_degc for each in conditions], dtype=float)
     return State(
-        soc=np.array([each.start_soc for each in conditions]),
+        soc=np.array([each.start_soc for each in conditions], dtype=float),
         fast_v=np.zeros(len(conditions)),
         slow_v=np.zeros(len(conditions)),
         cell_degc=start_degc,

@@ -7,8 +7,7 @@ middle of the step, which makes the step second order in its length.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
-from typing import Final
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,88 +15,14 @@ from scipy import constants
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch
-from packdesign.engineering.discharge.cell_model import (
-    SOC_GRID,
-    TEMPERATURE_GRID_DEGC,
-    asinh_share,
-    thermal_voltage_v,
-)
+from packdesign.engineering.discharge.moment import Moment, State, inside, moment
 from packdesign.engineering.thermal.two_node import (
     TwoNodeDecay,
     two_node_decay,
     two_node_settled,
 )
 
-__all__ = ["Decays", "Inside", "Moment", "State", "Step", "advance", "decays", "inside", "moment"]
-
-_CURRENT_ROUNDS: Final = 4
-"""Rounds in which current and charge-transfer resistance settle on each other."""
-_CURRENT_ROUNDS_FROM_NEAR: Final = 2
-"""The same where the resistance a moment ago is known."""
-_LEAST_OHM: Final = 1e-12
-_SOC_POINTS: Final = SOC_GRID.size - 1
-_DEGC_POINTS: Final = TEMPERATURE_GRID_DEGC.size - 1
-_COLDEST_DEGC: Final = float(TEMPERATURE_GRID_DEGC[0])
-_POINTS_PER_K: Final = 1.0 / float(TEMPERATURE_GRID_DEGC[1] - TEMPERATURE_GRID_DEGC[0])
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class State:
-    """Where each pack is. Every array has shape (n,)."""
-
-    soc: FloatArray
-    fast_v: FloatArray
-    """Drop over the faster RC element of a cell. [V]"""
-    slow_v: FloatArray
-    """Drop over the slower RC element of a cell. [V]"""
-    cell_degc: FloatArray
-    surface_degc: FloatArray
-
-    def rows(self, keep: NDArray[np.intp]) -> State:
-        """Take some of the packs."""
-        return State(**{each.name: getattr(self, each.name)[keep] for each in fields(self)})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Inside:
-    """What a cell is inside at one moment, whatever is asked of it. Every array has shape (n,)."""
-
-    inner_v: FloatArray
-    """Open-circuit voltage less the drop over both RC elements. [V]"""
-    ohmic_ohm: FloatArray
-    transfer_ohm: FloatArray
-    """Charge transfer at small current. [ohm]"""
-    scale_v: FloatArray
-    """Drop at which charge transfer stops being linear. [V]"""
-    slow_factor: FloatArray
-    """RC resistance relative to 50 % charge and 25 degC. [-]"""
-    entropic_v_per_k: FloatArray
-
-    def rows(self, keep: NDArray[np.intp]) -> Inside:
-        """Take some of the packs."""
-        return Inside(**{each.name: getattr(self, each.name)[keep] for each in fields(self)})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
-    """What stands at the terminals at one moment. Every array has shape (n,)."""
-
-    current_a: FloatArray
-    """Of the pack. [A]"""
-    voltage_v: FloatArray
-    """Of the pack at its terminals. [V]"""
-    cell_v: FloatArray
-    beyond: NDArray[np.bool_]
-    """Where the power asked for has no solution; the figures are those of the largest power."""
-    instant_ohm: FloatArray
-    """Of a cell. [ohm]"""
-    slow_factor: FloatArray
-    """RC resistance relative to 50 % charge and 25 degC. [-]"""
-    entropic_v_per_k: FloatArray
-
-    def rows(self, keep: NDArray[np.intp]) -> Moment:
-        """Take some of the packs."""
-        return Moment(**{each.name: getattr(self, each.name)[keep] for each in fields(self)})
+__all__ = ["Decays", "Step", "advance", "decays"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,92 +77,6 @@ def decays(batch: Batch, step_s: FloatArray) -> Decays:
             surface_to_air_w_per_k=batch.surface_to_air_w_per_k,
             step_s=step_s,
         ),
-    )
-
-
-def inside(batch: Batch, state: State) -> Inside:
-    """Read the tables of every pack at its charge and temperature.
-
-    Parameters
-    ----------
-    batch : Batch
-        The n packs.
-    state : State
-        Where they are.
-    """
-    along_degc = (state.cell_degc - _COLDEST_DEGC) * _POINTS_PER_K
-    empty, by_ohmic, by_transfer = _read(
-        batch.tables.over_degc, along_degc, last=_DEGC_POINTS, row=batch.table_row
-    )
-    along_soc = (state.soc - empty) / (1.0 - empty) * _SOC_POINTS
-    ocv_v, shape, entropic = _read(
-        batch.tables.over_soc, along_soc, last=_SOC_POINTS, row=batch.table_row
-    )
-    slow_factor = shape * by_ohmic
-    return Inside(
-        inner_v=ocv_v + batch.ocv_shift_v - state.fast_v - state.slow_v,
-        ohmic_ohm=batch.ohmic_ohm * slow_factor,
-        transfer_ohm=batch.transfer_ohm * shape * by_transfer,
-        scale_v=thermal_voltage_v(state.cell_degc),
-        slow_factor=slow_factor,
-        entropic_v_per_k=entropic,
-    )
-
-
-def moment(
-    batch: Batch,
-    at: Inside,
-    *,
-    demand_a: FloatArray,
-    demand_w: FloatArray,
-    near_ohm: FloatArray | None = None,
-) -> Moment:
-    """Find current and voltage at one moment of constant demand.
-
-    Parameters
-    ----------
-    batch : Batch
-        The n packs.
-    at : Inside
-        What their cells are inside.
-    demand_a : array
-        Current asked for. Shape (n,) or (). [A]
-    demand_w : array
-        Power asked for on top. Shape (n,) or (). [W]
-    near_ohm : array, optional
-        Instant resistance of a cell a moment ago under the same demand. Shape (n,). [ohm]
-
-    Notes
-    -----
-    With ``V = E - R (I_d + P / V)`` the terminal voltage solves a quadratic; the upper root is the
-    one a pack takes. R depends on the current through the charge transfer, so the two are found in
-    rounds, from the small-current resistance downward. A current beyond that of a short circuit is
-    held there, so that the voltage never turns round.
-    """
-    e_v, series_parallel = batch.series * at.inner_v, batch.series / batch.parallel
-    if demand_w.ndim == 0 and not demand_w:
-        instant = _instant_ohm(batch, at, np.abs(demand_a))
-        total = np.maximum(batch.path_ohm + series_parallel * instant, _LEAST_OHM)
-        current = np.minimum(demand_a, np.maximum(e_v, 0.0) / total)
-        beyond = np.zeros(batch.size, dtype=bool)
-    else:
-        instant = at.ohmic_ohm + at.transfer_ohm if near_ohm is None else near_ohm
-        for _ in range(_CURRENT_ROUNDS if near_ohm is None else _CURRENT_ROUNDS_FROM_NEAR):
-            total = np.maximum(batch.path_ohm + series_parallel * instant, _LEAST_OHM)
-            half = (e_v - total * demand_a) / 2
-            root = half * half - total * demand_w
-            current = (e_v - half - np.sqrt(np.maximum(root, 0.0))) / total
-            instant = _instant_ohm(batch, at, np.abs(current))
-        beyond = root < 0
-    cell_v = at.inner_v - instant * current / batch.parallel
-    return Moment(
-        current_a=current,
-        voltage_v=batch.series * cell_v - batch.path_ohm * current,
-        cell_v=cell_v,
-        beyond=beyond,
-        instant_ohm=instant,
-        slow_factor=at.slow_factor,
-        entropic_v_per_k=at.entropic_v_per_k,
     )
 
 
@@ -320,16 +159,3 @@ def _carried(batch: Batch, state: State, at: Moment, step_s: FloatArray, *, over
         + heat.surface_from_cell * cell_off
         + heat.surface_from_surface * surface_off,
     )
-
-
-def _instant_ohm(batch: Batch, at: Inside, current_a: FloatArray) -> FloatArray:
-    reduced = at.transfer_ohm * current_a / (batch.parallel * at.scale_v)
-    return np.asarray(at.ohmic_ohm + at.transfer_ohm * asinh_share(reduced))
-
-
-def _read(table: FloatArray, along: FloatArray, *, last: int, row: NDArray[np.intp]) -> FloatArray:
-    """Three tables at a place along their even grid; ends are held. Shape (3, n)."""
-    held = np.minimum(np.maximum(along, 0.0), float(last))
-    index = held.astype(np.intp)
-    found = table.take(index + row * (last + 1), axis=1)
-    return np.asarray(found[:3] + found[3:] * (held - index))

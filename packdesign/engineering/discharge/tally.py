@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
+from packdesign.engineering.discharge.moment import Moment, State
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, RunSummary
-from packdesign.engineering.discharge.step import Moment, State, Step
+from packdesign.engineering.discharge.step import Step
 
 __all__ = ["LIMIT_REASONS", "Limits", "Tally", "limits_of"]
 
@@ -130,12 +131,25 @@ class Tally:
         self.end_soc = np.zeros(count)
         self.reasons = [reason] * count
 
-    def copy(self) -> Tally:
-        """Make a copy that goes its own way."""
+    def rows(self, keep: NDArray[np.intp]) -> Tally:
+        """Take some of the packs, in another order if need be."""
         other = Tally(0, reason=EndReason.TIME)
         for name, value in vars(self).items():
-            setattr(other, name, value.copy())
+            if name != "reasons":
+                setattr(other, name, value[keep])
+        other.reasons = [self.reasons[int(k)] for k in keep]
         return other
+
+    def extremes(self) -> FloatArray:
+        """Least voltage (negative), most current, cell and surface temperature. Shape (4, n)."""
+        return np.stack([-self.min_v, self.peak_a, self.peak_cell_degc, self.peak_surface_degc])
+
+    def widen(self, extremes: FloatArray) -> None:
+        """Take extremes seen elsewhere into account, as :meth:`extremes` gives them."""
+        self.min_v = np.minimum(self.min_v, -extremes[0])
+        self.peak_a = np.maximum(self.peak_a, extremes[1])
+        self.peak_cell_degc = np.maximum(self.peak_cell_degc, extremes[2])
+        self.peak_surface_degc = np.maximum(self.peak_surface_degc, extremes[3])
 
     def sums(self) -> FloatArray:
         """Time, charge, energy and squared current so far. Shape (4, n). [s, A s, J, A2 s]"""
