@@ -13,7 +13,7 @@ from packdesign.planning.brief.joint_sections import Fuse, Protection
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.charger import charge_conditions
-from packdesign.planning.needs.wiring import nearest_awg
+from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import board, charge, conductors, fuse
 from packdesign.planning.verdicts.verdict import Verdict
 
@@ -42,8 +42,8 @@ def judge_wiring(
     rms_a = outcome.summary.rms_current_a
     ampacity_a = None
     if pack.lead is not None:
-        awg = pack.lead.awg if pack.lead.awg is not None else nearest_awg(pack.lead.area_m2)
-        verdict, ampacity_a = _lead(awg, rms_a, is_bundled=pack.lead.bundled is not False)
+        is_bundled = pack.lead.bundled is not False
+        verdict, ampacity_a = _lead(lead_awg_of(brief), rms_a, is_bundled=is_bundled)
         yield verdict
     if pack.fuse is not None and pack.fuse.kind != "none" and pack.fuse.part != "none":
         yield from _fuse(pack.fuse, design, rms_a=rms_a, ampacity_a=ampacity_a)

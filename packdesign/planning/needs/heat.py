@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+from scipy.spatial import ConvexHull
 
 from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.engineering.thermal.cavity_case import CavityHeatCase, Enclosure
@@ -14,6 +15,7 @@ from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.engineering.thermal.walls import CavityWall, Section
 from packdesign.planning.brief.place_sections import Cavity, Surroundings
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.wiring import lead_awg_of
 
 __all__ = ["DEFAULT_AMBIENT_DEGC", "ambient_degc", "hottest_day_k", "thermal_path_of"]
 
@@ -24,6 +26,11 @@ _HELD_FRACTION: Final = 0.5
 """Share of the outside under a hand round a grip; own choice."""
 _GAP_OF_A_MISFIT_M: Final = 0.001
 """Gap taken where the pack does not fit, so that the rest can still be shown; own choice."""
+_NICKEL_J_PER_KG_K: Final = 440.0
+"""Specific heat of nickel near 20 degC: usual handbook figure, from memory."""
+_FEWEST_WITH_AN_INSIDE: Final = 7
+_HALF_A_ROW: Final = 0.3
+"""A row of a staggered pack lies 0.87 of a pitch in; it counts as one cell deep."""
 _TOUCHING: Final = 1.15
 """Cells nearer than this many diameters count as neighbours."""
 _MATERIALS: Final = {
@@ -94,11 +101,14 @@ def thermal_path_of(brief: Brief, arrangement: Arrangement) -> ThermalPath:
         cells_in_section=in_section,
         neighbours=worst,
         mean_neighbours=mean,
+        cells_to_wall=_cells_to_wall(arrangement),
         cell_gap_m=max(arrangement.allowances.gap_m, 1e-4),
         enclosure=_enclosure(brief.cavity, wall),
         wall=wall,
         mean_gap_m=None if arrangement.fits else _GAP_OF_A_MISFIT_M,
         held_fraction=_HELD_FRACTION if around.hand_held and wall is not None else 0.0,
+        lead_awg=lead_awg_of(brief) if wall is None else None,
+        fixture_j_per_k=arrangement.strip_mass_kg * _NICKEL_J_PER_KG_K / arrangement.count,
         ambient_degc=ambient_degc(brief),
         heat_loss_w_per_k=around.heat_loss_w_per_k if loss is None else loss,
         added_thermal_mass_j_per_k=around.added_thermal_mass_j_per_k if mass is None else mass,
@@ -172,3 +182,19 @@ def _neighbours(arrangement: Arrangement) -> tuple[int, float, int]:
     counts = np.sum(beside & (across < reach_m), axis=1) - 1
     in_section = int(np.max(np.sum(beside, axis=1)))
     return int(min(np.max(counts), 6)), float(min(np.mean(counts), 6.0)), in_section
+
+
+def _cells_to_wall(arrangement: Arrangement) -> int:
+    """Give how many cells lie between the innermost cell and the outside of its section."""
+    places = arrangement.placements
+    if len(places) < _FEWEST_WITH_AN_INSIDE:
+        return 0
+    axis = int(np.argmax(np.abs(np.mean([np.abs(place.axis) for place in places], axis=0))))
+    across = np.delete(np.array([place.centre_m for place in places]), axis, axis=1)
+    spread_m = np.linalg.svd(across - across.mean(axis=0), compute_uv=False)
+    pitch_m = arrangement.body.thickness_m + arrangement.allowances.gap_m
+    if spread_m[-1] < pitch_m / 2:
+        return 0  # one row or one sheet: every cell is outside
+    hull = ConvexHull(across)
+    depth_m = -(hull.equations[:, :2] @ across.T + hull.equations[:, 2:]).max(axis=0)
+    return int(np.floor(np.max(depth_m) / pitch_m + _HALF_A_ROW))

@@ -14,7 +14,7 @@ from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 
-__all__ = ["nearest_awg", "pack_path_of"]
+__all__ = ["lead_awg_of", "nearest_awg", "pack_path_of"]
 
 _METALS = {"nickel": "pure nickel", "plated_steel": "plated steel"}
 _DEFAULT_AWG = 16
@@ -56,9 +56,9 @@ def pack_path_of(brief: Brief, arrangement: Arrangement) -> PackPath:
             given["joint_ohm"] = _given(strips.joint_resistance_ohm)
             given["joint_basis"] = Basis.MEASURED
         given["strip_layers"] = strips.layers or 1
+    given["lead_awg"] = lead_awg_of(brief)
     lead = pack.lead
     if lead is not None:
-        given["lead_awg"] = lead.awg if lead.awg is not None else nearest_awg(lead.area_m2)
         given["lead_length_m"] = _DEFAULT_LEAD_M if lead.length_m is None else lead.length_m
     devices, unknown = _devices(pack)
     wiring = PackWiring(
@@ -70,6 +70,20 @@ def pack_path_of(brief: Brief, arrangement: Arrangement) -> PackPath:
         **given,  # type: ignore[arg-type]
     )
     return pack_path(wiring)
+
+
+def lead_awg_of(brief: Brief) -> int:
+    """Give the gauge of the leads: stated, nearest to the area stated, or the usual one.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    lead = brief.pack.lead if brief.pack is not None else None
+    if lead is None:
+        return _DEFAULT_AWG
+    return lead.awg if lead.awg is not None else nearest_awg(lead.area_m2)
 
 
 def nearest_awg(area_m2: float | None) -> int:

@@ -7,6 +7,7 @@ import math
 import pytest
 
 from packdesign.data.cell_table import load_cells
+from packdesign.engineering.geometry.arrange import arrangements
 from packdesign.engineering.geometry.cavities import Box, OpenCavity, SteppedTube, Tube
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import UnknownNameError
@@ -177,3 +178,18 @@ def test_measured_resistance_replaces_the_datasheet() -> None:
     )
     assert read == pytest.approx(0.040, rel=0.05)
     assert design.model.cell.capacity_ah == pytest.approx(2.4)
+
+
+def test_the_middle_of_a_bundle_cools_the_worse_the_more_rings_lie_around_it() -> None:
+    # 7 and 19 cells across a bore are one and two rings round a middle cell
+    cell = load_cells().find(CELL)
+    inner_w_per_k = []
+    for series, bore_mm in ((7, 65), (19, 105)):
+        brief = brief_of(cavity={"shape": "tube", "bore_mm": bore_mm, "length_mm": 80})
+        allowed = allowances_of(brief, cell)
+        found = arrangements(cell, cavity_of(brief), series=series, parallel=1, allowances=allowed)[
+            0
+        ]
+        assert found.fits
+        inner_w_per_k.append(thermal_path_of(brief, found).cell_to_surface_w_per_k)
+    assert inner_w_per_k[1] < inner_w_per_k[0]
