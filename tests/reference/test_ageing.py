@@ -19,13 +19,15 @@ from packdesign.engineering.ageing.calendar_laws import (
     open_circuit_nmc_schmalstieg,
     resistance_nmc_schmalstieg,
 )
-from packdesign.engineering.ageing.cycle_life import (
-    CycleUse,
+from packdesign.engineering.ageing.cycle_factors import (
     charge_rate_loss_factor,
     charge_voltage_trade,
+    depth_loss_factor,
+)
+from packdesign.engineering.ageing.cycle_life import (
+    CycleUse,
     cycle_ageing,
     cycles_to,
-    depth_loss_factor,
 )
 
 TABLE = Path(__file__).parent / "tables" / "storage_runs.csv"

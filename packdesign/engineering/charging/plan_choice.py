@@ -7,11 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.data.cells import Family
-from packdesign.engineering.ageing.cycle_life import (
-    CycleUse,
-    charge_voltage_trade,
-    cycles_to,
-)
+from packdesign.engineering.ageing.cycle_factors import COBALT_LIKE, charge_voltage_trade
+from packdesign.engineering.ageing.cycle_life import CycleUse, cycles_to
 from packdesign.engineering.ageing.cycle_table import CycleRow
 from packdesign.engineering.charging.cc_cv import simulate_charge
 from packdesign.engineering.charging.charge_run import ChargeRun, ChargeSettings
@@ -20,7 +17,6 @@ from packdesign.foundation.basis import Band
 
 __all__ = ["ChargeChoice", "LifeBasis", "PlanOutcome", "charge_choices", "compare_charges"]
 
-_TRADED_FAMILIES: Final = frozenset({Family.NMC, Family.NCA, Family.LCO})
 _LOWER_BY_V: Final = 0.10
 # each 0.10 V less per cell about doubles the cycles: Battery University BU-808 table 4, copies
 
@@ -72,7 +68,7 @@ def charge_choices(
     fast_a = min(2 * settings.charge_a, allowed_a)
     if fast_a > settings.charge_a * 1.05:
         choices.append(ChargeChoice(name="fast", settings=replace(settings, charge_a=fast_a)))
-    if family in _TRADED_FAMILIES:
+    if family in COBALT_LIKE:
         lower = replace(settings, end_v_per_cell=settings.end_v_per_cell - _LOWER_BY_V)
         choices.append(ChargeChoice(name="lower voltage", settings=lower))
     return tuple(choices)
@@ -138,7 +134,7 @@ def _scaled_v(settings: ChargeSettings, life: LifeBasis) -> float:
 
 
 def _capacity(settings: ChargeSettings, life: LifeBasis) -> float | None:
-    if life.family not in _TRADED_FAMILIES:
+    if life.family not in COBALT_LIKE:
         return None
     return charge_voltage_trade(charge_v=_scaled_v(settings, life)).capacity_fraction
 

@@ -32,6 +32,7 @@ from packdesign.planning.charge_plan.settings import (
     ChargerFacts,
     SetFigure,
     charge_settings,
+    is_set_too_high,
     set_figures,
 )
 
@@ -66,13 +67,14 @@ class ChargePlan:
     """How to charge a pack, and what it takes."""
 
     allowed: bool
-    """False where the cells are too cold or too hot; then there is no run."""
+    """False where the cells are too cold or too hot, or the charger is set too high."""
     zone: ChargeZone
     """Zone the cells are in at the start."""
     zones: tuple[ChargeZone, ...]
     settings: ChargeSettings
     card: tuple[SetFigure, ...]
     charge: BandedCharge | None
+    """At the cell's own voltage if the charger is set too high; None: too cold or too hot."""
     clock_s: float
     """When to stop it by hand if nothing has ended it: the makers' clock. [s]"""
     supply_w: float
@@ -131,7 +133,7 @@ def plan_charge(
     Raises
     ------
     OutOfRangeError
-        If the charger is set above the cell's voltage, or its figures contradict each other.
+        If the charger's figures contradict each other.
     """
     settings, zone = charge_settings(cell, pack, facts, start_degc=conditions.start_degc)
     balance = _balance_plan(cell, pack, facts, settings)
@@ -144,7 +146,7 @@ def plan_charge(
     first_a = min(settings.charge_a, _FIRST_CRATE * pack.capacity_ah)
     full_w = settings.charge_a * settings.end_v_per_cell * pack.series
     return ChargePlan(
-        allowed=zone.allowed,
+        allowed=zone.allowed and not is_set_too_high(cell, facts),
         zone=zone,
         zones=charge_zones(cell, wanted_a=settings.charge_a / pack.parallel),
         settings=settings,
@@ -162,7 +164,7 @@ def plan_charge(
         first_charge=_first_charge(pack, first_a=first_a),
         storage_soc=storage_soc,
         storage_v=pack.cell.ocv_at(storage_soc) * pack.series,
-        cautions=_cautions(pack, facts, zone),
+        cautions=_cautions(cell, pack, facts, zone),
     )
 
 
@@ -271,8 +273,15 @@ def _first_charge(pack: PackModel, *, first_a: float) -> tuple[str, ...]:
     return tuple(steps)
 
 
-def _cautions(pack: PackModel, facts: ChargerFacts, zone: ChargeZone) -> tuple[str, ...]:
+def _cautions(
+    cell: Cell, pack: PackModel, facts: ChargerFacts, zone: ChargeZone
+) -> tuple[str, ...]:
     found = []
+    if is_set_too_high(cell, facts):
+        found.append(
+            f"The charger ends at {facts.end_v_per_cell:g} V per cell, the cell takes "
+            f"{cell.full_v:g} V: do not use it so. The figures here are for {cell.full_v:g} V."
+        )
     if not zone.allowed:
         found.append(f"The cells are {zone.name.value}: do not charge now.")
     elif facts.charge_a is not None and zone.charge_a * pack.parallel < 0.999 * facts.charge_a:

@@ -10,9 +10,8 @@ from packdesign.engineering.charging.balancing import Bleed
 from packdesign.engineering.charging.charge_run import ChargeSettings
 from packdesign.engineering.charging.zones import ChargeZone, charge_zone, charge_zones
 from packdesign.engineering.discharge.run import PackModel
-from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["ChargerFacts", "SetFigure", "charge_settings", "set_figures"]
+__all__ = ["ChargerFacts", "SetFigure", "charge_settings", "is_set_too_high", "set_figures"]
 
 _END_CRATE: Final = 0.05
 _END_SOURCE: Final = "0.05C: digest of a Chinese EV standard, clause 7.1.1, for silent makers"
@@ -100,7 +99,12 @@ def charge_settings(
     Raises
     ------
     OutOfRangeError
-        If the charger's voltage is above the cell's, or its end current above its current.
+        If the charger's end current is above its current, or a figure is not above 0.
+
+    Notes
+    -----
+    A charger set above the voltage of the cell or zone is held to that voltage here; that it is
+    set too high is told by :func:`is_set_too_high`.
     """
     wanted_a, _ = _wanted_per_cell_a(cell, pack, facts)
     zone = charge_zone(cell, temperature_degc=start_degc, wanted_a=wanted_a)
@@ -109,12 +113,6 @@ def charge_settings(
     best = max(zones, key=lambda each: (each.charge_a, each.full_v))
     used = zone if zone.allowed else best
     end_v = min(facts.end_v_per_cell or cell.full_v, used.full_v)
-    if facts.end_v_per_cell is not None and facts.end_v_per_cell > cell.full_v + 0.05:
-        msg = (
-            f"end_voltage_per_cell is {facts.end_v_per_cell} V; {cell.name} takes {cell.full_v} V. "
-            "A charger set so high is a danger: set it right or use another"
-        )
-        raise OutOfRangeError(msg)
     charge_a = used.charge_a * pack.parallel
     is_as_named = facts.end_a is not None and used.charge_a == wanted_a
     end_a = facts.end_a or _END_CRATE * cell.capacity_ah * pack.parallel
@@ -135,6 +133,23 @@ def charge_settings(
         ),
         zone,
     )
+
+
+def is_set_too_high(cell: Cell, facts: ChargerFacts) -> bool:
+    """Tell whether the charger ends above what the cell takes, beyond the usual 50 mV.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    facts : ChargerFacts
+        What is known of the charger.
+
+    Notes
+    -----
+    A tolerance of 50 mV per cell is usual: Battery University BU-409, copy of 2017.
+    """
+    return facts.end_v_per_cell is not None and facts.end_v_per_cell > cell.full_v + 0.05
 
 
 def _bleed(facts: ChargerFacts) -> Bleed | None:

@@ -12,13 +12,15 @@ from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
 from packdesign.engineering.ageing.calendar import Rest, calendar_ageing
 from packdesign.engineering.ageing.calendar_laws import capacity_nca_keil, capacity_nmc_schmalstieg
-from packdesign.engineering.ageing.cycle_life import (
-    CycleUse,
+from packdesign.engineering.ageing.cycle_factors import (
     charge_rate_loss_factor,
     charge_voltage_trade,
+    depth_loss_factor,
+)
+from packdesign.engineering.ageing.cycle_life import (
+    CycleUse,
     cycle_ageing,
     cycles_to,
-    depth_loss_factor,
     loss_per_cycle,
 )
 from packdesign.engineering.ageing.cycle_table import CYCLE_ROWS, row_of_cell

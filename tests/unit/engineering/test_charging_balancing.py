@@ -13,17 +13,19 @@ from packdesign.engineering.charging.balance_connector import (
     split_charge_hours_lost,
 )
 from packdesign.engineering.charging.balancing import (
-    BalanceEnd,
     Bleed,
-    balance_at,
     balance_hours,
     bleed_current,
     bleed_current_two_resistors,
-    false_gap,
-    gap_from_voltage,
     simulated_balance_hours,
 )
 from packdesign.engineering.charging.drift import DriftCase, OpenCircuitCurve, simulate_drift
+from packdesign.engineering.charging.mismatch import (
+    BalanceEnd,
+    balance_at,
+    false_gap,
+    gap_from_voltage,
+)
 from packdesign.foundation.errors import OutOfRangeError
 
 CURVE = OpenCircuitCurve(

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from packdesign.data.cell_table import load_cells
-from packdesign.engineering.ageing.cycle_life import charge_voltage_trade
+from packdesign.engineering.ageing.cycle_factors import charge_voltage_trade
 from packdesign.engineering.charging.balancing import Bleed
 from packdesign.engineering.charging.cc_cv import banded_charge, simulate_charge
 from packdesign.engineering.charging.charge_run import ChargeEnd, ChargeSettings

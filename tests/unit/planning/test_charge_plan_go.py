@@ -214,9 +214,16 @@ def test_a_lot_without_resistance_is_refused():
         plan_intake(CELL, bare, series=1, parallel=2)
 
 
-def test_a_charger_set_above_the_cell_is_refused():
-    with pytest.raises(OutOfRangeError, match="is a danger"):
-        charge_settings(CELL, PACK, ChargerFacts(end_v_per_cell=4.35), start_degc=21.0)
+def test_a_charger_set_above_the_cell_is_not_allowed():
+    plan = plan_charge(CELL, PACK, ChargerFacts(end_v_per_cell=4.35, balance_a=0.06), ROOM)
+    assert not plan.allowed
+    assert plan.settings.end_v_per_cell == CELL.full_v
+    assert "do not use it so" in plan.cautions[0]
+
+
+def test_a_charger_whose_figures_contradict_each_other_is_refused():
+    with pytest.raises(OutOfRangeError, match="below charge_a"):
+        charge_settings(CELL, PACK, ChargerFacts(charge_a=1.0, end_a=2.0), start_degc=21.0)
 
 
 def test_a_cell_without_a_printed_current_gets_a_third_of_capacity():
