@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
+import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
 from packdesign.engineering.demand.actions import Action, Deed
@@ -35,9 +36,15 @@ MACHINE = Machine(
 DRIVE = Drive(ramp_s=0.4, current_limit_a=8, driver_ohm=0.02)
 
 
+def fastest_s(benchmark: BenchmarkFixture) -> float:
+    if benchmark.stats is None:
+        pytest.skip("benchmarks are switched off")
+    return float(benchmark.stats.stats.min)
+
+
 def test_one_coupled_start_takes_under_50_ms(benchmark: BenchmarkFixture) -> None:
     benchmark(simulate_start, circuit=CIRCUIT, machine=MACHINE, drive=DRIVE)
-    assert benchmark.stats.stats.min < 0.05
+    assert fastest_s(benchmark) < 0.05
 
 
 def test_a_mission_of_an_hour_takes_under_1_s(benchmark: BenchmarkFixture) -> None:
@@ -51,7 +58,7 @@ def test_a_mission_of_an_hour_takes_under_1_s(benchmark: BenchmarkFixture) -> No
     driven = {"corer": Driven(machine=MACHINE, drive=DRIVE)}
     found = benchmark(demand_of_mission, use * 90, circuit=CIRCUIT, driven=driven)
     assert found.demand.period_s > 3599.9
-    assert benchmark.stats.stats.min < 1.0
+    assert fastest_s(benchmark) < 1.0
 
 
 def test_a_log_of_a_million_rows_takes_under_5_s(
@@ -63,4 +70,4 @@ def test_a_log_of_a_million_rows_takes_under_5_s(
     np.savetxt(path, table, delimiter=",", header="time_s,current_a", comments="", fmt="%.4f")
     log = benchmark.pedantic(read_log, args=(path,), rounds=1)
     assert len(log.demand.duration_s) == 20_000
-    assert benchmark.stats.stats.min < 5.0
+    assert fastest_s(benchmark) < 5.0

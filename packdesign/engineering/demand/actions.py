@@ -97,6 +97,8 @@ class Standing:
     """Duty it is driven with; below zero is reverse. [-]"""
     state: tuple[float, ...] | None = None
     """State of its transient; None is rest. [SI units]"""
+    settled: bool = True
+    """Whether it has come to its steady point; if not, the next action goes on from here."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +156,7 @@ def act(
     target = _target_duty(action.deed, drive.duty, before.duty)
     if action.motor_a is not None:
         return _measured(action, machine, target)
-    if target == before.duty:
+    if target == before.duty and before.settled:
         if target == 0:
             return _still(action.duration_s)
         pieces = (np.array([action.duration_s]), np.empty(0))
@@ -256,7 +258,7 @@ def _changed(
         stands = (
             Standing()
             if problem or drive.duty == 0
-            else Standing(duty=drive.duty, state=result.end_state)
+            else Standing(duty=drive.duty, state=result.end_state, settled=False)
         )
         return DeedResult(
             duration_s=lengths, current_a=currents, after=stands, transient=result, problem=problem
@@ -265,6 +267,8 @@ def _changed(
 
 
 def _ramp_s(drive: Drive, before: float) -> float:
+    if drive.duty == before:
+        return 0.0
     if drive.duty == 0:
         return drive.down_s
     if before * drive.duty < 0:

@@ -24,6 +24,8 @@ _NAMES: Final[Mapping[str, tuple[str, ...]]] = {
     "voltage": ("voltage", "v", "u", "volts", "terminal voltage"),
     "temperature": ("temperature", "temp", "cell", "cell temperature", "surface"),
 }
+_NEEDS_UNIT: Final = ("cell", "surface")
+"""Headings that say a temperature only with its unit behind them."""
 _BRACKETED: Final = re.compile(r"^(.*?)\s*[\[(/]\s*([^\])]+?)\s*[\])]?\s*$")
 
 
@@ -135,7 +137,8 @@ def _position(headings: Sequence[str], *, kind: str, wanted: str | None, where: 
     fits = [
         place
         for place, (name, unit) in enumerate(split)
-        if name in _NAMES[kind] and (not unit or unit in _SCALES[kind])
+        if name in _NAMES[kind]
+        and (unit in _SCALES[kind] or (not unit and name not in _NEEDS_UNIT))
     ]
     if fits:
         return fits[0]

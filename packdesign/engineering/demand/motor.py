@@ -6,7 +6,7 @@ The formulas are in ``motor_case``; how a band is found from what a builder know
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.engineering.demand.motor_case import (
@@ -115,6 +115,36 @@ class Motor:
             constant=self.torque_constant_nm_per_a.high,
             no_load=self.no_load_a.low,
             gear=self.gear_efficiency_fraction.high,
+        )
+
+    def at_temperature(self, *, winding_rise_k: float, magnet_rise_k: float = 0.0) -> Motor:
+        """Warm or cool the winding and the magnet, with this motor's own coefficients.
+
+        Parameters
+        ----------
+        winding_rise_k : float
+            Winding above the temperature of the figures; negative is colder. [K]
+        magnet_rise_k : float
+            Magnet above the temperature of the figures. [K]
+
+        Returns
+        -------
+        Motor
+            The same motor at that temperature.
+        """
+        unit = MotorCase(resistance_ohm=1.0, torque_constant_nm_per_a=1.0, no_load_a=0.0)
+        factors = unit.at_temperature(
+            winding_rise_k=winding_rise_k,
+            magnet_rise_k=magnet_rise_k,
+            copper_per_k=self.copper_per_k,
+            magnet_per_k=self.magnet_per_k,
+        )
+        return replace(
+            self,
+            resistance_ohm=self.resistance_ohm.scaled(factors.resistance_ohm),
+            torque_constant_nm_per_a=self.torque_constant_nm_per_a.scaled(
+                factors.torque_constant_nm_per_a
+            ),
         )
 
     def stall_a(self, *, voltage_v: float) -> Band:

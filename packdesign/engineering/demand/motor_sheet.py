@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from packdesign.engineering.demand.motor import NO_GEAR, Motor
-from packdesign.engineering.demand.motor_readings import LOCKED_ROTOR, NO_LOAD_SPEED
-from packdesign.engineering.demand.motor_sources import (
+from packdesign.engineering.demand.motor_assumptions import (
     ASSUMED_GEAR_FRACTION,
     ASSUMED_NO_LOAD_SHARE,
 )
+from packdesign.engineering.demand.motor_readings import LOCKED_ROTOR, NO_LOAD_SPEED
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
 

@@ -9,9 +9,17 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
 
 from packdesign.engineering.demand.motor import NO_GEAR, Motor
+from packdesign.engineering.demand.motor_assumptions import (
+    ASSUMED_GEAR_FRACTION,
+    ASSUMED_NO_LOAD_RPM,
+    ASSUMED_NO_LOAD_SHARE,
+    ASSUMED_STALL_A,
+    CONTROLLER_DROP_SHARE,
+    LOCKED_SPREAD_FRACTION,
+    OHMMETER_LOW_SHARE,
+)
 from packdesign.engineering.demand.motor_case import torque_constant_nm_per_a
 from packdesign.engineering.demand.motor_readings import (
     LOCKED_ROTOR,
@@ -23,8 +31,6 @@ from packdesign.foundation.basis import Band, Basis, weakest
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
-    "ASSUMED_GEAR_FRACTION",
-    "ASSUMED_NO_LOAD_SHARE",
     "Gear",
     "SpeedKnowledge",
     "motor_from_locked_rotor",
@@ -32,25 +38,6 @@ __all__ = [
     "motor_from_speed_constant",
     "motor_unknown",
 ]
-
-LOCKED_SPREAD_FRACTION: Final = 0.1
-"""Brush drop and a warm winding in a locked-rotor reading (chosen here, no source)."""
-OHMMETER_LOW_SHARE: Final = 0.75
-"""The brushes' share in the lowest ohmmeter reading may be a quarter of it (chosen here)."""
-ASSUMED_NO_LOAD_RPM: Final = (5_000.0, 10_000.0, 20_000.0)
-"""No-load speed of a small brushed motor at its voltage, at its own shaft: the makers' sheets
-among the check values run from 9 500 to 24 000 rpm (low end widened, chosen here)."""
-ASSUMED_NO_LOAD_SHARE: Final = (0.01, 0.04, 0.15)
-"""No-load current as a share of the stall current: 0.5 to 14 % over the makers' sheets among the
-check values (rounded here)."""
-ASSUMED_STALL_A: Final = (0.35, 2.0, 10.0)
-"""Stall current of a hobby motor of 3 to 12 V: 0.36 to 10 A over the sellers' sheets among the
-check values (middle chosen here)."""
-ASSUMED_GEAR_FRACTION: Final = (0.4, 0.65, 0.9)
-"""Efficiency of a small gear of unknown make (chosen here; the sheets' stall torques imply 0.38 to
-0.84)."""
-CONTROLLER_DROP_SHARE: Final = (0.04, 0.10, 0.20)
-"""Share of the voltage lost in a brushless motor at its largest current (chosen here)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

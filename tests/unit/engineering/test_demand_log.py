@@ -61,6 +61,11 @@ def test_the_builder_says_what_the_heading_does_not(tmp_path: Path) -> None:
     assert log.demand.repeats
 
 
+def test_a_column_of_cell_names_is_no_temperature(tmp_path: Path) -> None:
+    log = read_log(write(tmp_path, "cell,time_s,current_a\nA1,0,1\nA1,1,2\n"))
+    assert log.temperature_degc is None
+
+
 def test_two_rows_at_one_time_are_a_step(tmp_path: Path) -> None:
     log = read_log(write(tmp_path, "time_s,current_a\n0,1\n10,1\n10,5\n20,5\n"))
     assert log.demand.current_a.tolist() == [1, 5]

@@ -104,6 +104,20 @@ def test_hold_from_rest_starts_first_and_reverse_turns_back() -> None:
     assert back.deeds[2][2].transient is None
 
 
+def test_a_run_up_that_outlasts_its_action_goes_on_in_the_next() -> None:
+    heavy = replace(CORER, machine=replace(CORER.machine, inertia_kg_m2=0.5, load=LoadTorque()))
+    whole = demand_of_mission(
+        [replace(START, duration_s=10.0)], circuit=CIRCUIT, driven={"corer": heavy}
+    )
+    parts = demand_of_mission(
+        [START, replace(HOLD, duration_s=9.2)], circuit=CIRCUIT, driven={"corer": heavy}
+    )
+    assert parts.summary.charge_per_use_ah == pytest.approx(
+        whole.summary.charge_per_use_ah, rel=2e-3
+    )
+    assert parts.demand.current_a[parts.demand.label.index("hold")] > 2 * 0.4
+
+
 def test_loads_off_and_a_measured_current() -> None:
     found = demand_of_mission(
         [

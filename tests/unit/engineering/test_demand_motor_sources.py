@@ -147,3 +147,12 @@ def test_a_load_beyond_stall_stands_still_at_the_stall_current() -> None:
     point = motor.running_point(voltage_v=6, output_torque_nm=1.0)
     assert (point.speed_rad_per_s, point.current_a) == (0.0, 6.0)
     assert point.efficiency_fraction == 0
+
+
+def test_a_whole_motor_warms_with_its_own_coefficients() -> None:
+    cold = motor_unknown(nominal_v=6)
+    hot = cold.at_temperature(winding_rise_k=100, magnet_rise_k=50)
+    assert hot.resistance_ohm.mid == pytest.approx(cold.resistance_ohm.mid * 1.393)
+    assert hot.torque_constant_nm_per_a.low == pytest.approx(
+        cold.torque_constant_nm_per_a.low * 0.9
+    )
