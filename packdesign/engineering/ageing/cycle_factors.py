@@ -17,6 +17,7 @@ __all__ = [
     "charge_rate_loss_factor",
     "charge_voltage_trade",
     "depth_loss_factor",
+    "scaled_charge_voltage",
 ]
 
 _DEPTH: Final = (0.10, 0.25, 0.50, 1.00)
@@ -43,6 +44,29 @@ class VoltageTrade:
     """Cycles over those at 4.20 V. [-]"""
     capacity_fraction: float
     """Capacity over that at 4.20 V. [-]"""
+
+
+def scaled_charge_voltage(*, charge_v: float, full_v: float) -> float:
+    """Charge voltage on the scale of the 4.20 V table, held at the ends of the table. [V]
+
+    Parameters
+    ----------
+    charge_v : float
+        Charge voltage per cell. [V]
+    full_v : float
+        Charge voltage of the cell's sheet. [V]
+
+    Notes
+    -----
+    What lies below the voltage of the sheet counts as if below 4.20 V: our assumption for cells of
+    4.35 or 4.40 V. A voltage beyond the table takes the table's end and is credited no more.
+
+    Examples
+    --------
+    >>> scaled_charge_voltage(charge_v=4.25, full_v=4.35)
+    4.1
+    """
+    return min(max(round(4.20 + charge_v - full_v, 6), _VOLTS[0]), _VOLTS[-1])
 
 
 def charge_voltage_trade(*, charge_v: float) -> VoltageTrade:

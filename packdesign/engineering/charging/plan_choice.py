@@ -7,7 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.data.cells import Family
-from packdesign.engineering.ageing.cycle_factors import COBALT_LIKE, charge_voltage_trade
+from packdesign.engineering.ageing.cycle_factors import (
+    COBALT_LIKE,
+    charge_voltage_trade,
+    scaled_charge_voltage,
+)
 from packdesign.engineering.ageing.cycle_life import CycleUse, cycles_to
 from packdesign.engineering.ageing.cycle_table import CycleRow
 from packdesign.engineering.charging.cc_cv import simulate_charge
@@ -130,7 +134,7 @@ def compare_charges(
 
 def _scaled_v(settings: ChargeSettings, life: LifeBasis) -> float:
     """Charge voltage on the scale of a 4.20 V cell, for which the table stands."""
-    return 4.20 + settings.end_v_per_cell - life.full_v
+    return scaled_charge_voltage(charge_v=settings.end_v_per_cell, full_v=life.full_v)
 
 
 def _capacity(settings: ChargeSettings, life: LifeBasis) -> float | None:

@@ -13,6 +13,7 @@ from typing import Final
 __all__ = [
     "ADVICE",
     "READ_ON",
+    "RETIRE_SIGNS",
     "Advice",
     "Occasion",
     "PackHealth",
@@ -123,6 +124,16 @@ def advice_for(occasion: Occasion) -> tuple[Advice, ...]:
     True
     """
     return tuple(each for each in ADVICE if each.occasion is occasion)
+
+
+RETIRE_SIGNS: Final[tuple[str, ...]] = (
+    "Capacity below 80 % of new, or resistance twice that of new.",
+    "A group that falls behind again after balancing.",
+    "Swollen, dented, leaking, smelling, or warm without load: at once.",
+    "Any cell that was below its floor, or a pack that was charged below freezing.",
+    "A pack that was under water, or whose history nobody knows.",
+)
+"""What to watch for, in plain words; the figures behind it are in :func:`reasons_to_retire`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,6 +28,7 @@ from packdesign.planning.upkeep.retire import (
     advice_for,
     reasons_to_retire,
 )
+from packdesign.planning.upkeep.service import UpkeepNeed, plan_upkeep
 from packdesign.planning.upkeep.storing import StorageCase, plan_storage, self_discharge_of
 
 TODAY = datetime.date(2026, 11, 25)
@@ -220,3 +221,42 @@ def test_nobody_is_told_to_use_salt_water():
 def test_each_reason_to_retire(health, part):
     assert any(part in reason for reason in reasons_to_retire(health))
     assert reasons_to_retire(PackHealth()) == ()
+
+
+def need(**changes: object) -> UpkeepNeed:
+    facts = {
+        "cycles_per_week": 2.0,
+        "discharge_a": 9.0,
+        "depth_fraction": 0.8,
+        "charge_a": 1.5,
+        "end_v_per_cell": 4.2,
+        "storage_degc": 20.0,
+    }
+    return UpkeepNeed(**{**facts, **changes})
+
+
+def test_one_call_gives_all_of_it():
+    burst = Burst(current_a=12.0, length_s=2.0, soc=0.3, needed_v=8.6)
+    plan = plan_upkeep(POWER, pack(), need(burst=burst, continuous_a=15.0), today=TODAY)
+    assert [each.years for each in plan.life] == [1.0, 2.0, 3.0, 5.0]
+    temperatures = [each.aged_degc for each in plan.bursts if each.aged_degc is not None]
+    assert temperatures == sorted(temperatures)
+    assert plan.size.pack_wh == pytest.approx(3 * 3.6 * POWER.rated_capacity_ah)
+    assert plan.storage.target_soc == pytest.approx(0.4)
+    assert any("2026-11-25" in line for line in plan.label)
+    assert plan.retire
+    assert plan.rules == RULES
+
+
+def test_without_a_burst_or_with_one_the_new_pack_fails_there_are_no_temperatures():
+    assert plan_upkeep(POWER, pack(), need(), today=TODAY).bursts == ()
+    hopeless = Burst(current_a=12.0, length_s=2.0, soc=0.3, needed_v=12.5)
+    assert plan_upkeep(POWER, pack(), need(burst=hopeless), today=TODAY).bursts == ()
+
+
+def test_a_lower_charge_voltage_lengthens_the_life():
+    high = plan_upkeep(POWER, pack(), need(), today=TODAY).life[1]
+    low = plan_upkeep(POWER, pack(), need(end_v_per_cell=4.1), today=TODAY).life[1]
+    assert low.estimate.capacity_fraction.mid > high.estimate.capacity_fraction.mid
+    lowest = plan_upkeep(POWER, pack(), need(end_v_per_cell=3.7), today=TODAY).life[1]
+    assert lowest.estimate.capacity_fraction.mid > low.estimate.capacity_fraction.mid

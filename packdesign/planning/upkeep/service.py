@@ -1,0 +1,173 @@
+"""Everything about a pack after the build in one call: life, storage, carrying, label, end."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+
+from packdesign.data.cells import Cell
+from packdesign.data.chemistries import load_chemistry
+from packdesign.engineering.ageing.cycle_factors import scaled_charge_voltage
+from packdesign.engineering.ageing.cycle_life import CycleUse
+from packdesign.engineering.charging.zones import charge_zones
+from packdesign.engineering.discharge.run import PackModel
+from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.upkeep.aged_burst import AgedBurst, Burst, aged_burst
+from packdesign.planning.upkeep.carrying import RULES, DatedRule, SizeVerdict, size_class
+from packdesign.planning.upkeep.label import LabelFacts, label_lines
+from packdesign.planning.upkeep.life import LifeYear, Mission, life_years
+from packdesign.planning.upkeep.retire import ADVICE, RETIRE_SIGNS, Advice
+from packdesign.planning.upkeep.storing import StorageCase, StoragePlan, plan_storage
+
+__all__ = ["UpkeepNeed", "UpkeepPlan", "plan_upkeep"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UpkeepNeed:
+    """How a pack is used, kept and charged. Currents at pack level."""
+
+    cycles_per_week: float
+    discharge_a: float
+    """Root mean square current while it works. [A]"""
+    depth_fraction: float
+    """Share of the capacity used between charges. [-]"""
+    charge_a: float
+    end_v_per_cell: float
+    """Charge voltage. [V]"""
+    storage_degc: float
+    storage_soc: float | None = None
+    """Charge it is kept at; None: the middle of what is advised. [-]"""
+    board_drain_a: float = 0.0
+    """What board, gauge and device draw all the time. [A]"""
+    burst: Burst | None = None
+    """The hardest moment; None: not looked at."""
+    continuous_a: float | None = None
+    """Largest continuous current for the label; None: not known. [A]"""
+    built_by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UpkeepPlan:
+    """What the owner of a pack needs to know after it is built."""
+
+    life: tuple[LifeYear, ...]
+    bursts: tuple[AgedBurst, ...]
+    """One for each year of ``life`` where a burst was given and ageing is known."""
+    storage: StoragePlan
+    size: SizeVerdict
+    rules: tuple[DatedRule, ...]
+    label: tuple[str, ...]
+    retire: tuple[str, ...]
+    """Signs that its end has come."""
+    advice: tuple[Advice, ...]
+    """Making safe, handing in, damage, fire, first aid."""
+
+
+def plan_upkeep(
+    cell: Cell, pack: PackModel, need: UpkeepNeed, *, today: datetime.date
+) -> UpkeepPlan:
+    """Plan the time after the build.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    pack : PackModel
+        The new pack.
+    need : UpkeepNeed
+        How it is used, kept and charged.
+    today : date
+        Day it is built and put away.
+
+    Returns
+    -------
+    UpkeepPlan
+        Life by years, storage with the next date, class and rules of carrying, label, end.
+
+    Raises
+    ------
+    OutOfRangeError
+        If use or storage lies beyond what is published.
+    """
+    limits = load_chemistry(cell.family).limits
+    storage_soc = need.storage_soc
+    if storage_soc is None:
+        storage_soc = (limits.storage_low_soc + limits.storage_high_soc) / 2
+    life = life_years(cell, _mission(cell, pack, need, storage_soc=storage_soc))
+    size = size_class(
+        cell_v=cell.nominal_v,
+        cell_ah=cell.rated_capacity_ah or cell.capacity_ah,
+        series=pack.series,
+        parallel=pack.parallel,
+    )
+    return UpkeepPlan(
+        life=life,
+        bursts=_bursts(pack, need, life),
+        storage=plan_storage(
+            StorageCase(
+                family=cell.family,
+                capacity_ah=pack.capacity_ah,
+                soc=storage_soc,
+                storage_degc=need.storage_degc,
+                board_drain_a=need.board_drain_a,
+            ),
+            today=today,
+        ),
+        size=size,
+        rules=RULES,
+        label=label_lines(_label(cell, pack, need, size=size, today=today)),
+        retire=RETIRE_SIGNS,
+        advice=ADVICE,
+    )
+
+
+def _mission(cell: Cell, pack: PackModel, need: UpkeepNeed, *, storage_soc: float) -> Mission:
+    use = CycleUse(
+        discharge_crate=need.discharge_a / pack.capacity_ah,
+        depth_fraction=need.depth_fraction,
+        charge_crate=need.charge_a / pack.capacity_ah,
+        charge_v=scaled_charge_voltage(charge_v=need.end_v_per_cell, full_v=cell.full_v),
+        in_pack=pack.series * pack.parallel > 1,
+    )
+    return Mission(
+        cycles_per_week=need.cycles_per_week,
+        use=use,
+        storage_degc=need.storage_degc,
+        storage_soc=storage_soc,
+    )
+
+
+def _bursts(pack: PackModel, need: UpkeepNeed, life: tuple[LifeYear, ...]) -> tuple[AgedBurst, ...]:
+    """Follow the burst through the years; none where ageing is unknown or the new pack fails."""
+    if need.burst is None:
+        return ()
+    try:
+        return tuple(
+            aged_burst(pack, need.burst, estimate=each.estimate, years=each.years) for each in life
+        )
+    except OutOfRangeError:
+        return ()
+
+
+def _label(
+    cell: Cell, pack: PackModel, need: UpkeepNeed, *, size: SizeVerdict, today: datetime.date
+) -> LabelFacts:
+    zones = [
+        zone for zone in charge_zones(cell, wanted_a=need.charge_a / pack.parallel) if zone.allowed
+    ]
+    return LabelFacts(
+        cell_name=cell.name,
+        family=cell.family,
+        series=pack.series,
+        parallel=pack.parallel,
+        nominal_v=cell.nominal_v * pack.series,
+        full_v=cell.full_v * pack.series,
+        capacity_ah=(cell.rated_capacity_ah or cell.capacity_ah) * pack.parallel,
+        energy_wh=size.pack_wh,
+        charge_a=need.charge_a,
+        discharge_a=need.continuous_a,
+        charge_low_degc=zones[0].low_degc,
+        charge_high_degc=zones[-1].high_degc,
+        built_on=today,
+        built_by=need.built_by,
+    )
