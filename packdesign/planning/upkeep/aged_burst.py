@@ -108,7 +108,7 @@ def aged_burst(
     """
     new_degc = coldest_burst(lambda degc: _lowest_v(pack, burst, degc), needed_v=burst.needed_v)
     old = aged_pack(pack, estimate)
-    when = f"after {years:g} years"
+    when = f"after {years:g} year{'' if years == 1 else 's'}"
     try:
         old_degc = coldest_burst(lambda degc: _lowest_v(old, burst, degc), needed_v=burst.needed_v)
     except OutOfRangeError:
