@@ -167,3 +167,24 @@ def test_unfit_cells_are_never_charged_and_no_charger_means_no_charge(policy):
 def test_power_path_runs_while_it_charges():
     table = interlock_table(ChargePolicy.POWER_PATH)
     assert any(row.charge_enabled and row.load_enabled for row in table)
+
+
+@pytest.mark.parametrize(
+    ("watts", "volts", "amps"),
+    [
+        (15, 5, 3), (27, 9, 3), (45, 15, 3), (60, 20, 3), (100, 20, 5),
+        (140, 28, 5), (180, 36, 5), (240, 48, 5),
+    ],
+)  # fmt: skip
+def test_published_top_level_of_each_power(watts, volts, amps):
+    """Renesas node 594496 up to 100 W; EngineerIT April 2022, p. 35, above it."""
+    top = levels_offered(source_w=watts)[-1]
+    assert (top.high_v, top.max_a) == (volts, amps)
+    assert top.max_w == pytest.approx(watts)
+
+
+def test_three_cells_at_two_amps_need_28_watts():
+    """12.6 V times 2 A over 0.90 is 28 W, worked out by hand."""
+    plan = usb_plan(source_w=60, pack_full_v=12.6, wanted_a=2.0, efficiency_fraction=0.90)
+    assert plan.input_w == pytest.approx(28.0)
+    assert plan.limited_by == ""
