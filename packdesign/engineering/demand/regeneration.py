@@ -12,7 +12,6 @@ from scipy.optimize import brentq
 from packdesign.engineering.demand.circuit import Circuit, Clamp, Machine
 from packdesign.engineering.demand.drive import Decay, Drive
 from packdesign.engineering.demand.transient import (
-    resting_state,
     running_state,
     settling_s,
     simulate,
@@ -151,8 +150,7 @@ def clamp_that_holds(
         If the limit is not above the full pack, or no resistor holds it.
     """
     worst = _worst(circuit)
-    start_v = resting_state(circuit=worst, machine=machine)
-    full_v = max(worst.source.open_circuit_v, *start_v)
+    full_v = worst.source.open_circuit_v
     if circuit.capacitor_f <= 0 or limit_v <= full_v:
         msg = (
             f"a clamp needs a capacitor at the driver (got {circuit.capacitor_f} F) and a limit "

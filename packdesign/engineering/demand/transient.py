@@ -29,6 +29,7 @@ __all__ = ["resting_state", "running_state", "settling_s", "simulate", "simulate
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)
 _STANDING_SHARE: Final = 0.01
 """Below this share of the no-load speed the shaft stands still, for the stall timeout."""
+_SMALLEST_V: Final = 1e-9
 _UNDER_POWER_DUTY: Final = 0.02
 _RELATIVE_TOLERANCE: Final = 1e-5
 
@@ -152,7 +153,7 @@ def _state(
     if machine.motor.inductance_h:
         state.append(motor_a)
     if circuit.capacitor_f:
-        state.append(bus_v)
+        state.append(circuit.source.open_circuit_v - bus_v)
     return (*state, *(ohm * pack_a for ohm in circuit.source.rc_ohm))
 
 
@@ -289,12 +290,15 @@ def _duty_law(piece: tuple[tuple[float, ...], tuple[float, ...]]) -> Callable[[f
 
 
 def _absolute_tolerance(network: Network, relative_tolerance: float) -> FloatArray:
-    open_v = network.circuit.source.open_circuit_v
-    motor = network.machine.motor
+    circuit, motor = network.circuit, network.machine.motor
+    open_v = circuit.source.open_circuit_v
+    largest_a = open_v / (motor.resistance_ohm + circuit.source.settled_ohm)
     scales = [open_v / motor.torque_constant_nm_per_a]
     if network.inductance:
-        scales.append(open_v / motor.resistance_ohm)
-    scales += [open_v] * (bool(network.capacitor) + network.rc_count)
+        scales.append(largest_a)
+    if network.capacitor:
+        scales.append(largest_a * circuit.series_ohm)
+    scales += [max(largest_a * ohm, _SMALLEST_V) for ohm in circuit.source.rc_ohm]
     return np.array(scales) * relative_tolerance * 0.1
 
 
@@ -361,7 +365,8 @@ def _stored_j(network: Network, state: tuple[float, ...]) -> float:
     if network.inductance:
         stored += machine.count * network.inductance * state[1] ** 2 / 2
     if network.capacitor:
-        stored += network.capacitor * state[2 if network.inductance else 1] ** 2 / 2
+        sag_v = state[2 if network.inductance else 1]
+        stored += network.capacitor * (network.circuit.source.open_circuit_v - sag_v) ** 2 / 2
     return stored
 
 

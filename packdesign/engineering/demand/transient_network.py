@@ -1,7 +1,9 @@
 """The equations of pack, wires, driver, motor and load at one instant.
 
 States, in this order: speed of the motor's shaft, current of the motor (only with an inductance),
-voltage at the driver (only with a capacitor), one voltage for each RC element of the pack.
+sag at the driver below the pack's open-circuit voltage (only with a capacitor), one voltage for
+each RC element of the pack. The sag, not the voltage, is the state, so that a stiff pack's current
+keeps its digits.
 """
 
 from __future__ import annotations
@@ -90,7 +92,7 @@ class Network:
         behind_v = self._e0 - sum(state[len(state) - self.rc_count :])
         emf = self._constant * state[0]
         position = 2 if self.inductance else 1
-        bus = state[position] if self.capacitor else None
+        bus = self._e0 - state[position] if self.capacitor else None
         if self.inductance:
             return self._with_inductance(state[1], bus, behind_v=behind_v, emf=emf, duty=duty)
         return self._without_inductance(bus, behind_v=behind_v, emf=emf, duty=duty)
@@ -232,12 +234,13 @@ class Network:
             rates.append(found.current_rate)
         slow = state[len(state) - self.rc_count :]
         if self.capacitor:
-            pack_a = (self._e0 - sum(slow) - bus_v) / circuit.series_ohm
+            sag_v = state[2 if self.inductance else 1]
+            pack_a = (sag_v - sum(slow)) / circuit.series_ohm
             if not circuit.accepts_charge:
                 pack_a = max(pack_a, 0.0)
             if circuit.clamp is not None and bus_v > circuit.clamp.above_v:
                 clamp_a = (bus_v - circuit.clamp.above_v) / circuit.clamp.resistance_ohm
-            rates.append((pack_a - asked_a - clamp_a) / self.capacitor)
+            rates.append((asked_a + clamp_a - pack_a) / self.capacitor)
         source = circuit.source
         for volts, ohm, seconds in zip(slow, source.rc_ohm, source.rc_time_s, strict=True):
             rates.append((pack_a * ohm - volts) / seconds)
