@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from packdesign.engineering.discharge.bands import DischargeBands, discharge_bands
-
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.run import Conditions, EndReason, RunSummary, Trace
 from packdesign.foundation.basis import Band
@@ -66,7 +65,12 @@ def conditions_of(brief: Brief, design: PackDesign) -> Conditions:
 
 
 def run_discharge(
-    brief: Brief, design: PackDesign, loading: Loading, *, engine: Engine = Engine.FAST
+    brief: Brief,
+    design: PackDesign,
+    loading: Loading,
+    *,
+    engine: Engine = Engine.FAST,
+    with_trace: bool = False,
 ) -> DischargeOutcome:
     """Run the demand through the pack.
 
@@ -80,6 +84,8 @@ def run_discharge(
         What is asked of it.
     engine : Engine
         Which engine runs the likely case.
+    with_trace : bool
+        Whether the bands shall hold the voltage band over time too.
 
     Raises
     ------
@@ -89,7 +95,7 @@ def run_discharge(
     conditions = conditions_of(brief, design)
     trace = _run(design, loading, conditions, engine)
     summary = trace.summary()
-    bands = discharge_bands(design.model, loading.demand, conditions)
+    bands = discharge_bands(design.model, loading.demand, conditions, with_trace=with_trace)
     ends_by = str(summary.ends_by)
     if summary.ends_by is EndReason.RAIL and loading.demand.minimum_v_device:
         ends_by = f"{ends_by} ({loading.demand.minimum_v_device})"

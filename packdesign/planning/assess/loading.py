@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
+from packdesign.engineering.demand.circuit import Circuit
 from packdesign.engineering.demand.mission import MissionDemand, MissionSummary
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.demand.rail_tree import SupplyWindow
@@ -15,7 +16,7 @@ from packdesign.planning.needs.heat import ambient_degc
 from packdesign.planning.needs.mission import circuit_of, log_demand_of, mission_of
 from packdesign.planning.needs.rails import rail_tree_of
 
-__all__ = ["WORST_SOC", "Loading", "WorstMoment", "loading_of", "start_degc"]
+__all__ = ["WORST_SOC", "Loading", "WorstMoment", "circuit_at", "loading_of", "start_degc"]
 
 WORST_SOC: Final = 0.2
 """State of charge of the worst moment: near empty, yet before the knee of the curve."""
@@ -30,6 +31,8 @@ class WorstMoment:
 
     soc: float
     temperature_degc: float
+    resistance_factor: float
+    """Cell resistance of the unlucky cell relative to the likely one. [-]"""
     likely: MissionSummary
     unlucky: MissionSummary
 
@@ -109,9 +112,45 @@ def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMomen
     return WorstMoment(
         soc=WORST_SOC,
         temperature_degc=cold_degc,
+        resistance_factor=worse,
         likely=likely.summary,
         unlucky=unlucky.summary,
     )
+
+
+def circuit_at(
+    brief: Brief,
+    design: PackDesign,
+    window: SupplyWindow,
+    *,
+    soc: float,
+    temperature_degc: float,
+    resistance_factor: float = 1.0,
+) -> Circuit:
+    """Give the pack with the capacitor at its driver at one moment, rails left out.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    window : SupplyWindow
+        Voltages at which the rails work; the open-circuit voltage is kept within them.
+    soc : float
+        State of charge, 0 to 1. [-]
+    temperature_degc : float
+        Cell temperature. [degC]
+    resistance_factor : float
+        Cell resistance relative to the model's. [-]
+    """
+    source = design.source(
+        soc=soc,
+        temperature_degc=temperature_degc,
+        current_a=design.capacity_ah,
+        resistance_factor=resistance_factor,
+    )
+    return circuit_of(brief, _inside(source, window), parallel=design.parallel)
 
 
 def _mission(
@@ -123,13 +162,14 @@ def _mission(
     temperature_degc: float,
     resistance_factor: float = 1.0,
 ) -> MissionDemand:
-    source = design.source(
+    circuit = circuit_at(
+        brief,
+        design,
+        window,
         soc=soc,
         temperature_degc=temperature_degc,
-        current_a=design.capacity_ah,
         resistance_factor=resistance_factor,
     )
-    circuit = circuit_of(brief, _inside(source, window), parallel=design.parallel)
     return mission_of(brief, circuit, hungriest=resistance_factor > 1.0)
 
 

@@ -1,1 +1,1 @@
-"""The command line."""
+"""The command line: one module a command, what they print, and how a run ends."""

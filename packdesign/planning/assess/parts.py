@@ -1,0 +1,166 @@
+"""Parts of the job asked for by themselves, each with the verdicts that belong to it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
+from packdesign.planning.assess.judge_wiring import judge_charge
+from packdesign.planning.assess.judgement import judge
+from packdesign.planning.assess.loading import Loading, loading_of
+from packdesign.planning.assess.service import charge_of, design_of, gate_of, gauge_of
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.cautions import cautions_for, general_cautions
+from packdesign.planning.charge_plan.plan import ChargePlan
+from packdesign.planning.gauge.judged import gauge_verdicts
+from packdesign.planning.gauge.service import Gauge
+from packdesign.planning.hazards.gate import gate
+from packdesign.planning.hazards.hazard import Stage
+from packdesign.planning.verdicts.verdict import Verdict
+
+__all__ = [
+    "JudgedCharge",
+    "JudgedDischarge",
+    "JudgedGauge",
+    "judged_charge",
+    "judged_discharge",
+    "judged_gauge",
+]
+
+_ON_CHARGE: Final = (Stage.RESPONSE, Stage.DESIGN, Stage.CHARGING)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JudgedDischarge:
+    """A discharge with the verdicts on the pack under it."""
+
+    design: PackDesign
+    loading: Loading
+    outcome: DischargeOutcome
+    hazards: tuple[Verdict, ...]
+    judged: tuple[Verdict, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JudgedCharge:
+    """A charge plan with the verdicts on charger and cell."""
+
+    design: PackDesign
+    plan: ChargePlan
+    hazards: tuple[Verdict, ...]
+    judged: tuple[Verdict, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JudgedGauge:
+    """The voltages of the gauge with the verdicts on them."""
+
+    design: PackDesign
+    gauge: Gauge
+    hazards: tuple[Verdict, ...]
+    judged: tuple[Verdict, ...]
+    cautions: tuple[str, ...]
+
+
+def judged_discharge(
+    brief: Brief,
+    *,
+    engine: Engine = Engine.PYBAMM,
+    with_trace: bool = False,
+    progress: Callable[[str, float], None] | None = None,
+) -> JudgedDischarge:
+    """Run the discharge, and judge the pack under it.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    engine : Engine
+        Engine of the likely case.
+    with_trace : bool
+        Whether the voltage band over time is wanted.
+    progress : callable or None
+        Told what is being done, and the share behind it.
+    """
+    tell = progress or _silent
+    situation = gate_of(brief)
+    tell("layout", 0.05)
+    design = design_of(brief)
+    tell("demand", 0.15)
+    loading = loading_of(brief, design)
+    tell("discharge", 0.3)
+    outcome = run_discharge(brief, design, loading, engine=engine, with_trace=with_trace)
+    tell("done", 1.0)
+    return JudgedDischarge(
+        design=design,
+        loading=loading,
+        outcome=outcome,
+        hazards=gate(situation),
+        judged=judge(brief, design, loading, outcome),
+        cautions=(*general_cautions(), *cautions_for(situation)),
+    )
+
+
+def judged_charge(
+    brief: Brief,
+    *,
+    start_soc: float | None = None,
+    progress: Callable[[str, float], None] | None = None,
+) -> JudgedCharge:
+    """Plan the charge, and judge charger and cell.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    start_soc : float or None
+        Charge at the start; None is what a full use leaves. [-]
+    progress : callable or None
+        Told what is being done, and the share behind it.
+    """
+    tell = progress or _silent
+    situation = gate_of(brief)
+    tell("layout", 0.05)
+    design = design_of(brief)
+    tell("charge", 0.2)
+    plan = charge_of(brief, design, start_soc=start_soc)
+    tell("done", 1.0)
+    return JudgedCharge(
+        design=design,
+        plan=plan,
+        hazards=gate(situation, stages=_ON_CHARGE),
+        judged=tuple(judge_charge(brief, design)),
+        cautions=(*general_cautions(), *cautions_for(situation)),
+    )
+
+
+def judged_gauge(
+    brief: Brief, *, progress: Callable[[str, float], None] | None = None
+) -> JudgedGauge:
+    """Work out the voltages of the gauge, and judge them.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    progress : callable or None
+        Told what is being done, and the share behind it.
+    """
+    found = judged_discharge(brief, engine=Engine.FAST, progress=progress)
+    levels = gauge_of(brief, found.design, found.loading, found.outcome)
+    return JudgedGauge(
+        design=found.design,
+        gauge=levels,
+        hazards=found.hazards,
+        judged=gauge_verdicts(levels),
+        cautions=found.cautions,
+    )
+
+
+def _silent(what: str, share: float) -> None:
+    """Tell nobody."""

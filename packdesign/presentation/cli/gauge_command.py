@@ -1,0 +1,61 @@
+"""``packdesign gauge``: the voltages at which the device warns, limits and stops."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from packdesign.presentation.cli.ending import end_with
+from packdesign.presentation.cli.screen import results, write_object
+from packdesign.presentation.cli.working import working
+
+__all__ = ["add_to"]
+
+_HELP = """\
+Work out the voltages at which the device warns, limits, stops and cuts, and the divider for them.
+
+The voltages hold under the working load, so that the device does not stop on the sag of a start.
+The counts are what the controller's input reads; hold times keep a short dip from stopping it.
+
+\b
+Examples:
+  packdesign gauge corer.toml
+  packdesign gauge corer.toml --json
+"""
+
+
+def _gauge(
+    brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", metavar="BRIEF")],
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
+    ] = False,
+) -> None:
+    """Carry out the command."""
+    from packdesign.planning.assess.parts import judged_gauge
+    from packdesign.planning.brief.load import load_brief
+    from packdesign.presentation.cli.show_run import show_gauge
+    from packdesign.presentation.export.contract import gauge_object
+
+    wanted = load_brief(brief)
+    with working("gauge") as tell:
+        found = judged_gauge(wanted, progress=tell)
+    if as_json:
+        write_object(gauge_object(found))
+    else:
+        show_gauge(results(), found)
+    end_with((*found.hazards, *found.judged))
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command.
+
+    Parameters
+    ----------
+    app : typer.Typer
+        The command line.
+    """
+    app.command("gauge", help=_HELP, short_help="Voltages at which the device warns and stops.")(
+        _gauge
+    )

@@ -1,0 +1,223 @@
+"""The machine contract, schema 1: results as the objects that scripts depend on.
+
+Keys named in the contract come first and never change within a schema; more may follow them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.judge_electrical import peak_current_a
+from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.pack_figures import PackFigures, pack_figures
+from packdesign.planning.assess.parts import JudgedCharge, JudgedDischarge, JudgedGauge
+from packdesign.planning.assess.record import Assessment
+from packdesign.planning.assess.start_report import StartReport
+from packdesign.planning.charge_plan.plan import ChargePlan, summary_of
+from packdesign.planning.gauge.service import gauge_as_json
+from packdesign.planning.verdicts.verdict import Verdict, overall_status
+from packdesign.presentation.export.plain import band, number
+
+__all__ = [
+    "SCHEMA",
+    "assessment_object",
+    "charge_object",
+    "discharge_object",
+    "gauge_object",
+]
+
+SCHEMA: Final = 1
+
+
+def assessment_object(assessment: Assessment, starts: Sequence[StartReport] = ()) -> dict[str, Any]:
+    """Give what ``packdesign assess --json`` prints.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        The whole job.
+    starts : sequence of StartReport
+        What each motor takes; not part of the contract's keys.
+    """
+    return {
+        "schema": SCHEMA,
+        "overall": str(assessment.overall),
+        "pack": _pack(pack_figures(assessment.design)),
+        "discharge": _discharge(assessment.discharge, assessment.loading),
+        "charge": _charge(assessment.charge),
+        "gauge": gauge_as_json(assessment.gauge),
+        "verdicts": _verdicts(assessment.verdicts),
+        "cautions": list(assessment.cautions),
+        "title": assessment.brief.title or "",
+        "hazards": [verdict.id for verdict in assessment.hazards],
+        "starts": [_start(each) for each in starts],
+    }
+
+
+def discharge_object(found: JudgedDischarge) -> dict[str, Any]:
+    """Give what ``packdesign discharge --json`` prints.
+
+    Parameters
+    ----------
+    found : JudgedDischarge
+        The discharge with its verdicts.
+    """
+    return {
+        "schema": SCHEMA,
+        "pack": _pack(pack_figures(found.design)),
+        "discharge": _discharge(found.outcome, found.loading),
+        **_judged((*found.hazards, *found.judged), found.cautions),
+    }
+
+
+def charge_object(found: JudgedCharge) -> dict[str, Any]:
+    """Give what ``packdesign charge --json`` prints.
+
+    Parameters
+    ----------
+    found : JudgedCharge
+        The charge plan with its verdicts.
+    """
+    return {
+        "schema": SCHEMA,
+        "pack": _pack(pack_figures(found.design)),
+        "charge": _charge(found.plan),
+        **_judged((*found.hazards, *found.judged), found.cautions),
+    }
+
+
+def gauge_object(found: JudgedGauge) -> dict[str, Any]:
+    """Give what ``packdesign gauge --json`` prints.
+
+    Parameters
+    ----------
+    found : JudgedGauge
+        The gauge with its verdicts.
+    """
+    return {
+        "schema": SCHEMA,
+        "pack": _pack(pack_figures(found.design)),
+        "gauge": gauge_as_json(found.gauge),
+        **_judged((*found.hazards, *found.judged), found.cautions),
+    }
+
+
+def _judged(verdicts: Sequence[Verdict], cautions: Sequence[str]) -> dict[str, Any]:
+    return {
+        "overall": str(overall_status(verdicts)),
+        "verdicts": _verdicts(verdicts),
+        "cautions": list(cautions),
+    }
+
+
+def _pack(figures: PackFigures) -> dict[str, Any]:
+    return {
+        "cell": figures.cell,
+        "series": figures.series,
+        "parallel": figures.parallel,
+        "arrangement": figures.arrangement,
+        "capacity_ah": number(figures.capacity_ah),
+        "energy_wh": number(figures.energy_wh),
+        "full_v": number(figures.full_v),
+        "nominal_v": number(figures.nominal_v),
+        "cutoff_v": number(figures.cutoff_v),
+        "resistance_ohm": number(figures.resistance_ohm),
+        "mass_g": number(figures.mass_g),
+        "mass_is_estimated": figures.mass_is_estimated,
+        "fits": figures.fits,
+    }
+
+
+def _discharge(outcome: DischargeOutcome, loading: Loading) -> dict[str, Any]:
+    summary, bands = outcome.summary, outcome.bands
+    return {
+        "runtime_s": band(outcome.run_time_s),
+        "delivered_ah": number(summary.delivered_ah),
+        "delivered_wh": number(summary.delivered_wh),
+        "min_voltage_v": band(outcome.min_voltage_v),
+        "peak_current_a": number(peak_current_a(loading, outcome)),
+        "rms_current_a": number(summary.rms_current_a),
+        "peak_cell_degc": band(outcome.peak_cell_degc),
+        "peak_surface_degc": number(summary.peak_surface_degc),
+        "ends_by": outcome.ends_by,
+        "engine": str(outcome.engine),
+        "end_soc": number(summary.end_soc),
+        "doubt_about": bands.ranked_by,
+        "doubts": [{"input": name, "share": number(share)} for name, share in bands.ranking],
+        "measure_first": bands.advice,
+    }
+
+
+def _charge(plan: ChargePlan) -> dict[str, Any]:
+    """Times are null where the cells may not be charged as they are, or nothing balances."""
+    summary = summary_of(plan)
+    run = plan.charge
+    return {
+        "time_s": number(summary.time_s),
+        "cc_time_s": number(summary.cc_time_s),
+        "current_a": number(summary.current_a),
+        "balance_time_s": number(summary.balance_time_s),
+        "supply_w": number(summary.supply_w),
+        "allowed": plan.allowed,
+        "zone": plan.zone.name.value,
+        "time_band_s": None if run is None else band(run.time_s),
+        "cc_time_band_s": None if run is None else band(run.cc_time_s),
+        "peak_cell_degc": None if run is None else band(run.peak_cell_degc),
+        "charged_ah": None if run is None else number(run.run.charged_ah),
+        "ends_by": None if run is None else str(run.run.ends_by),
+        "settings": [
+            {"name": each.name, "value": number(each.value), "unit": each.unit, "from": each.origin}
+            for each in plan.card
+        ],
+        "balance_per_month_h": number(plan.balance.per_month_h),
+        "balance_note": plan.balance.note,
+        "first_charge_a": number(plan.first_charge_a),
+        "first_charge": list(plan.first_charge),
+        "storage_soc": number(plan.storage_soc),
+        "storage_v": number(plan.storage_v),
+        "notes": list(plan.cautions),
+    }
+
+
+def _verdicts(verdicts: Sequence[Verdict]) -> list[dict[str, Any]]:
+    return [
+        {
+            "id": verdict.id,
+            "status": str(verdict.status),
+            "value": number(verdict.value),
+            "limit": number(verdict.limit),
+            "unit": verdict.unit,
+            "margin": number(verdict.margin),
+            "reason": verdict.reason,
+            "fix": verdict.fix,
+            "basis": str(verdict.basis),
+            "source": verdict.source,
+        }
+        for verdict in verdicts
+    ]
+
+
+def _start(report: StartReport) -> dict[str, Any]:
+    passing = report.passing
+    return {
+        "motor": report.motor,
+        "count": report.count,
+        "start_battery_a": number(report.start_battery_a),
+        "start_motor_a": number(report.start_motor_a),
+        "steady_battery_a": number(report.steady_battery_a),
+        "steady_motor_a": number(report.steady_motor_a),
+        "steady_is_stalled": report.steady_is_stalled,
+        "stall_battery_a": number(report.stall_battery_a),
+        "stall_motor_a": number(report.stall_motor_a),
+        "stall_is_limited": report.stall_is_limited,
+        "lowest_rail_v": number(report.lowest_rail_v),
+        "lowest_rail_time_s": number(report.lowest_rail_time_s),
+        "lowest_rail_when": report.lowest_rail_when,
+        "needed_rail_v": number(report.needed_rail_v),
+        "ramp_s": number(report.ramp_s),
+        "passing_ramp_s": None if passing is None else number(passing.value),
+        "passing_ramp_hinges_on": "" if passing is None else passing.hinges_on,
+        "passing_ramp_note": report.passing_note,
+    }
