@@ -50,7 +50,7 @@ def _others(axis: int) -> tuple[int, int]:
 
 def round_in_box(job: Job, room: BoxRoom) -> list[Candidate]:
     """List the ways to arrange all cylinders of a job in the free part of a box. Not sorted."""
-    best: dict[tuple[int, int, bool], Candidate] = {}
+    best: dict[tuple[int, int, str], Candidate] = {}
     for across in layer_sizes(job.count):
         layers = math.ceil(job.count / across)
         for axis in range(3):
@@ -63,7 +63,7 @@ def round_in_box(job: Job, room: BoxRoom) -> list[Candidate]:
                 across, width_m=width_m, height_m=height_m, diameter_m=job.pitch_m
             ):
                 tried = _candidate(job, room, axis, lattice, layers)
-                key = (axis, layers, lattice.is_staggered)
+                key = (axis, layers, tried.kind)
                 if key not in best or tightest(tried) < tightest(best[key]):
                     best[key] = tried
     mixed = _mixed_candidate(job, room)
