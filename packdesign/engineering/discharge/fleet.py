@@ -17,7 +17,7 @@ from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch, concatenate
 from packdesign.engineering.discharge.moment import Moment, State, inside, moment
 from packdesign.engineering.discharge.run import Conditions, EndReason
-from packdesign.engineering.discharge.step import Decays, Step, advance, decays
+from packdesign.engineering.discharge.step import Decays, Step, advance, step_decays
 from packdesign.engineering.discharge.tally import LIMIT_REASONS, Limits, Tally
 
 __all__ = ["Fleet", "Watch", "at_rest"]
@@ -85,7 +85,7 @@ class Fleet:
         self.tally = Tally(batch.size, reason=reason)
         self.watch = watch
         self._stopped: list[_Stopped] = []
-        self._decays: dict[float, Decays] = {}
+        self._decays: dict[float, tuple[Decays, Decays]] = {}
 
     def piece(self, demand_a: float, demand_w: float, piece_s: float) -> None:
         """Carry all running packs through one piece of constant demand.
@@ -113,7 +113,6 @@ class Fleet:
                 begin=begin,
                 demand_a=asked_a,
                 demand_w=asked_w,
-                step_s=step_s,
                 over=self._over(length_s),
             )
             within = inside(self.batch, step.state)
@@ -137,12 +136,12 @@ class Fleet:
             self.tally.see(self.who, end, self.state)
             self._note(end)
 
-    def _over(self, length_s: float) -> Decays:
+    def _over(self, length_s: float) -> tuple[Decays, Decays]:
         """Give the exponentials of a step, kept where one of that length was made before."""
         if length_s not in self._decays:
             if len(self._decays) >= _KEPT_DECAYS:
                 self._decays.clear()
-            self._decays[length_s] = decays(self.batch, np.asarray(length_s))
+            self._decays[length_s] = step_decays(self.batch, np.asarray(length_s))
         return self._decays[length_s]
 
     def _step_length_s(self, begin: Moment, *, piece_s: float, left_s: float) -> float:
@@ -231,7 +230,7 @@ def _probe(last: _Stopped, begin: Moment, step_s: FloatArray) -> Step:
         begin=begin,
         demand_a=last.demand_a,
         demand_w=last.demand_w,
-        step_s=step_s,
+        over=step_decays(last.batch, step_s),
     )
 
 

@@ -31,6 +31,17 @@ _MOST_BUILT_MODELS: Final = 8
 _TOLERANCE: Final = 1e-7
 _CHARGE_MARGIN: Final = 1.02
 """Charge beyond the capacity for which repeats of the demand are laid out."""
+_LARGEST_GAP_V: Final = 0.004
+"""Most that a cell's voltage may move between two points of the trace. [V]"""
+_SHORTEST_GAP_S: Final = 0.05
+"""Shorter gaps are those of the demand's own jumps. [s]"""
+_VARIABLES: Final = {
+    "current_a": "Pack current [A]",
+    "voltage_v": "Pack voltage [V]",
+    "soc": "SoC",
+    "cell_degc": "Cell temperature [degC]",
+    "surface_degc": "Jig temperature [degC]",
+}
 _REASON_OF_EVENT: Final = {
     "Minimum voltage [V]": EndReason.CUTOFF,
     "Minimum SoC": EndReason.EMPTY,
@@ -146,15 +157,36 @@ def _trace(solution: Any, demand: Demand) -> Trace:
     for name, each in _REASON_OF_EVENT.items():
         if name in termination:
             reason = each
-    return Trace(
-        time_s=np.asarray(solution.t, dtype=float),
-        current_a=np.asarray(solution["Pack current [A]"].entries, dtype=float),
-        voltage_v=np.asarray(solution["Pack voltage [V]"].entries, dtype=float),
-        soc=np.asarray(solution["SoC"].entries, dtype=float),
-        cell_degc=np.asarray(solution["Cell temperature [degC]"].entries, dtype=float),
-        surface_degc=np.asarray(solution["Jig temperature [degC]"].entries, dtype=float),
-        ends_by=reason,
+    time_s, columns = _columns(solution)
+    return Trace(time_s=time_s, **columns, ends_by=reason)
+
+
+def _columns(solution: Any) -> tuple[FloatArray, dict[str, Any]]:
+    """Read the solution at the solver's times, and between them where the voltage moves far.
+
+    The solver steps over the corners of a tabulated open-circuit voltage, because they do not touch
+    the charge it integrates; a straight line between two of its points would cut them off.
+    """
+    time_s = np.asarray(solution.t, dtype=float)
+    moved_v = np.abs(np.diff(_read(solution, "Voltage [V]")))
+    parts = np.ceil(moved_v / _LARGEST_GAP_V).astype(int)
+    parts[np.diff(time_s) < _SHORTEST_GAP_S] = 1
+    long_gaps = np.flatnonzero(parts > 1)
+    if long_gaps.size == 0:
+        return time_s, {name: _read(solution, key) for name, key in _VARIABLES.items()}
+    between_s = np.concatenate(
+        [np.linspace(time_s[k], time_s[k + 1], parts[k] + 1)[1:-1] for k in long_gaps]
     )
+    order = np.argsort(np.concatenate([time_s, between_s]), kind="stable")
+    columns = {
+        name: np.concatenate([_read(solution, key), np.atleast_1d(solution[key](between_s))])[order]
+        for name, key in _VARIABLES.items()
+    }
+    return np.concatenate([time_s, between_s])[order], columns
+
+
+def _read(solution: Any, key: str) -> FloatArray:
+    return np.asarray(solution[key].entries, dtype=float)
 
 
 def _starts_beyond_a_limit(error: Exception) -> bool:

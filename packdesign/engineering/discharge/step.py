@@ -7,7 +7,7 @@ middle of the step, which makes the step second order in its length.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +22,7 @@ from packdesign.engineering.thermal.two_node import (
     two_node_settled,
 )
 
-__all__ = ["Decays", "Step", "advance", "decays"]
+__all__ = ["Decays", "Step", "advance", "decays", "step_decays"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,10 +40,9 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decays:
-    """What is left of departures after a step of one length; kept for steps of the same length."""
+    """What is left of departures after some time."""
 
-    fast_gone_half: FloatArray
-    slow_gone_half: FloatArray
+    step_s: FloatArray
     fast_gone: FloatArray
     slow_gone: FloatArray
     fast_mean: FloatArray
@@ -64,8 +63,7 @@ def decays(batch: Batch, step_s: FloatArray) -> Decays:
     fast, slow = step_s / batch.fast_s, step_s / batch.slow_s
     fast_gone, slow_gone = -np.expm1(-fast), -np.expm1(-slow)
     return Decays(
-        fast_gone_half=-np.expm1(-fast / 2),
-        slow_gone_half=-np.expm1(-slow / 2),
+        step_s=step_s,
         fast_gone=fast_gone,
         slow_gone=slow_gone,
         fast_mean=fast_gone / np.maximum(fast, 1e-12),
@@ -80,6 +78,19 @@ def decays(batch: Batch, step_s: FloatArray) -> Decays:
     )
 
 
+def step_decays(batch: Batch, step_s: FloatArray) -> tuple[Decays, Decays]:
+    """Work out the exponentials of half a step and of the whole.
+
+    Parameters
+    ----------
+    batch : Batch
+        The n packs.
+    step_s : array
+        Length of the step. Shape (n,) or (). [s]
+    """
+    return decays(batch, step_s / 2), decays(batch, step_s)
+
+
 def advance(
     batch: Batch,
     state: State,
@@ -87,8 +98,7 @@ def advance(
     begin: Moment,
     demand_a: FloatArray,
     demand_w: FloatArray,
-    step_s: FloatArray,
-    over: Decays | None = None,
+    over: tuple[Decays, Decays],
 ) -> Step:
     """Carry every pack over one step of constant demand.
 
@@ -102,37 +112,27 @@ def advance(
         Their terminals at that moment.
     demand_a, demand_w : array
         Current and power asked for. Shape (n,) or (). [A], [W]
-    step_s : array
-        Length of the step. Shape (n,) or (). [s]
-    over : Decays, optional
-        The exponentials of this step where they are known already.
+    over : tuple of Decays
+        What :func:`step_decays` gives for the length of the step.
 
     Returns
     -------
     Step
         The state at the end and the moment of the middle.
     """
-    over = over or decays(batch, step_s)
-    begin_a = begin.current_a / batch.parallel
-    settled_v = begin.slow_factor * begin_a
-    half = replace(
-        state,
-        soc=state.soc - begin_a * (step_s / 2) / batch.capacity_as,
-        fast_v=state.fast_v + (batch.fast_ohm * settled_v - state.fast_v) * over.fast_gone_half,
-        slow_v=state.slow_v + (batch.slow_ohm * settled_v - state.slow_v) * over.slow_gone_half,
-    )
+    half, whole = over
     middle = moment(
         batch,
-        inside(batch, half),
+        inside(batch, _carried(batch, state, begin, half)),
         demand_a=demand_a,
         demand_w=demand_w,
         near_ohm=begin.instant_ohm,
     )
-    return Step(state=_carried(batch, state, middle, step_s, over=over), middle=middle)
+    return Step(state=_carried(batch, state, middle, whole), middle=middle)
 
 
-def _carried(batch: Batch, state: State, at: Moment, step_s: FloatArray, *, over: Decays) -> State:
-    """Carry the state over ``step_s`` with the current and resistances of ``at``."""
+def _carried(batch: Batch, state: State, at: Moment, over: Decays) -> State:
+    """Carry the state over a time with the current and resistances of ``at``."""
     cell_a = at.current_a / batch.parallel
     settled_v = at.slow_factor * cell_a
     fast_end_v, slow_end_v = batch.fast_ohm * settled_v, batch.slow_ohm * settled_v
@@ -151,7 +151,7 @@ def _carried(batch: Batch, state: State, at: Moment, step_s: FloatArray, *, over
     heat = over.heat
     cell_off, surface_off = state.cell_degc - cell_end, state.surface_degc - surface_end
     return State(
-        soc=state.soc - cell_a * step_s / batch.capacity_as,
+        soc=state.soc - cell_a * over.step_s / batch.capacity_as,
         fast_v=state.fast_v - fast_off_v * over.fast_gone,
         slow_v=state.slow_v - slow_off_v * over.slow_gone,
         cell_degc=cell_end + heat.cell_from_cell * cell_off + heat.cell_from_surface * surface_off,
