@@ -16,8 +16,13 @@ import pytest
 
 from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Cell, CellForm, Family
-from packdesign.engineering.charging.cc_cv import simulate_charge
-from packdesign.engineering.charging.charge_run import ChargeRun, ChargeSettings, makers_clock
+from packdesign.engineering.charging.cc_cv import banded_charge, simulate_charge
+from packdesign.engineering.charging.charge_run import (
+    BandedCharge,
+    ChargeRun,
+    ChargeSettings,
+    makers_clock,
+)
 from packdesign.engineering.charging.closed_form import constant_voltage_tail
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
@@ -63,6 +68,13 @@ class Case:
 
     def predicted(self) -> ChargeRun:
         """Charge of the datasheet model, from the charge its own discharge leaves."""
+        return simulate_charge(*self._setting())
+
+    def banded(self) -> BandedCharge:
+        """Give the same with its band."""
+        return banded_charge(*self._setting())
+
+    def _setting(self) -> tuple[PackModel, ChargeSettings, Conditions]:
         film_w_per_m2_k = 12.0  # chamber or room air, free convection and radiation: assumed
         pack = PackModel(
             cell=model_from_datasheet(self.cell),
@@ -83,11 +95,8 @@ class Case:
             pre_charge_below_v=1.5,
             limit_degc=80.0,
         )
-        return simulate_charge(
-            pack,
-            settings,
-            Conditions(ambient_degc=25.0, start_degc=25.0, start_soc=self._start_soc(pack)),
-        )
+        start = Conditions(ambient_degc=25.0, start_degc=25.0, start_soc=self._start_soc(pack))
+        return pack, settings, start
 
     def _start_soc(self, pack: PackModel) -> float:
         if self.before_a is None:
@@ -158,6 +167,14 @@ def test_constant_current_time(measured, name):
     _, cc_s = CASES[name].measured(measured)
     error = CASES[name].predicted().cc_time_s / cc_s - 1
     assert abs(error) <= CC_WITHIN, f"{100 * error:+.1f} %"
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_measured_times_lie_in_the_band(measured, name):
+    total_s, cc_s = CASES[name].measured(measured)
+    band = CASES[name].banded()
+    assert band.time_s.low <= total_s <= band.time_s.high
+    assert band.cc_time_s.low <= cc_s <= band.cc_time_s.high
 
 
 MAKERS_TIMES = pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from packdesign.data.cell_table import load_cells
 from packdesign.engineering.ageing.cycle_factors import charge_voltage_trade
 from packdesign.engineering.charging.balancing import Bleed
 from packdesign.engineering.charging.cc_cv import banded_charge, simulate_charge
-from packdesign.engineering.charging.charge_run import ChargeEnd, ChargeSettings
+from packdesign.engineering.charging.charge_run import ChargeEnd, ChargeSettings, makers_clock
 from packdesign.engineering.charging.closed_form import StraightCell, charge_straight_cell
 from packdesign.engineering.charging.plan_choice import (
     LifeBasis,
@@ -156,7 +156,11 @@ def test_the_band_holds_the_middle_and_widens_with_the_spread():
         PACK.cell, spread=dataclasses.replace(PACK.cell.spread, capacity_fraction=0.10)
     )
     wide = banded_charge(dataclasses.replace(PACK, cell=unsure), SETTINGS, ROOM)
-    assert wide.time_s.high > band.time_s.high
+    assert wide.time_s.low < band.time_s.low
+    assert band.time_s.high >= makers_clock(
+        capacity_ah=PACK.capacity_ah, charge_a=SETTINGS.charge_a, start_soc=ROOM.start_soc
+    )
+    assert band.cc_time_s.mid - band.cc_time_s.low > band.cc_time_s.high - band.cc_time_s.mid
 
 
 def test_plans_stand_side_by_side_with_their_price():
