@@ -255,17 +255,24 @@ def _solve_piece(
         return network.collapse_margin(y.tolist(), duty=duty_at(time))
 
     collapse.terminal = True  # type: ignore[attr-defined]
-    solved = solve_ivp(
-        rates,
-        (start, end),
-        state,
-        method="LSODA",
-        dense_output=True,
-        events=collapse,
-        rtol=relative_tolerance,
-        atol=_absolute_tolerance(network, relative_tolerance),
-        max_step=(end - start) / 10,
-    )
+
+    def solve(tolerance: float) -> Any:
+        return solve_ivp(
+            rates,
+            (start, end),
+            state,
+            method="LSODA",
+            dense_output=True,
+            events=collapse,
+            rtol=tolerance,
+            atol=_absolute_tolerance(network, tolerance),
+            max_step=(end - start) / 10,
+        )
+
+    try:
+        solved = solve(relative_tolerance)
+    except ValueError:  # the moment of collapse slipped between a step and its interpolation
+        solved = solve(relative_tolerance / 100)
     if solved.status < 0:
         msg = f"the transient could not be solved between {start:g} s and {end:g} s"
         raise SolverError(msg)

@@ -112,7 +112,7 @@ class Network:
         if not self.capacitor and effective != duty:
             power = self.machine.count * effective * bus * current
             bus, headroom = self._bus_at(behind_v, power_w=power)
-            effective = (drop + self.inductance * rate) / bus
+            effective = (drop + self.inductance * rate) / bus if bus > 0 else 0.0
         return _Electrical(bus, current, effective, rate, headroom)
 
     def _without_inductance(
