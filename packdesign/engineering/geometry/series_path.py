@@ -95,15 +95,17 @@ def _orders(job: Job, placed: Placed) -> list[IndexArray]:
     others = [each for each in range(3) if each != axis]
     flat = placed.centres_m[:, others]
     layer = np.unique(np.round(placed.centres_m[:, axis], 6), return_inverse=True)[1]
-    columns, column = np.unique(np.round(flat, 6), axis=0, return_inverse=True)
-    column = column.ravel()
+    flat = np.round(flat, 6)
+    columns, column = np.unique(flat[:, 0] + 1j * flat[:, 1], return_inverse=True)
+    columns = np.column_stack([columns.real, columns.imag])
     rank = np.empty(len(columns), dtype=np.int64)
     rank[_walk(columns)] = np.arange(len(columns))
     place = rank[column]
     by_layer = np.lexsort((np.where(layer % 2 == 0, place, -place), layer))
     bundle = place // job.parallel
     up = np.where(bundle % 2 == 0, layer, -layer)
-    return [np.lexsort((place, up, bundle)), by_layer]
+    by_column = np.lexsort((place, up, bundle))
+    return [by_column] if np.array_equal(by_column, by_layer) else [by_column, by_layer]
 
 
 def _block_by_block(placed: Placed) -> IndexArray:
@@ -181,18 +183,15 @@ def _link_costs(job: Job, ends: FloatArray) -> tuple[FloatArray, FloatArray, Flo
 
     Index [group, way of this, way of next]; way 0 has plus at the first terminal.
     """
-    count = max(job.series - 1, 0)
-    cost = np.zeros((count, 2, 2))
-    start, finish = np.zeros((count, 2, 2, 3)), np.zeros((count, 2, 2, 3))
-    rows = np.arange(count)
-    for this in (0, 1):
-        for after in (0, 1):
-            plus, minus = ends[this, :-1], ends[1 - after, 1:]
-            apart = np.sqrt(np.sum((plus[:, :, None, :] - minus[:, None, :, :]) ** 2, axis=3))
-            nearest = np.argmin(apart.reshape(count, job.parallel**2), axis=1)
-            first, second = np.divmod(nearest, job.parallel)
-            cost[:, this, after] = apart[rows, first, second]
-            start[:, this, after], finish[:, this, after] = plus[rows, first], minus[rows, second]
+    plus, minus = ends[:, :-1], ends[::-1, 1:]
+    step = plus[:, None, :, :, None] - minus[None, :, :, None, :]
+    apart = np.sqrt(np.einsum("...i,...i", step, step)).transpose(2, 0, 1, 3, 4)
+    apart = apart.reshape(job.series - 1, 2, 2, job.parallel**2)
+    nearest = np.argmin(apart, axis=3)
+    cost = np.min(apart, axis=3)
+    first, second = np.divmod(nearest, job.parallel)
+    group, this, after = np.ogrid[: job.series - 1, :2, :2]
+    start, finish = plus[this, group, first], minus[after, group, second]
     if not job.body.is_flat:
         cost = np.where(cost < 0.6 * job.body.across_m, cost + job.body.across_m, cost)
     return cost, start, finish
@@ -200,8 +199,8 @@ def _link_costs(job: Job, ends: FloatArray) -> tuple[FloatArray, FloatArray, Flo
 
 def _polarity(cost: FloatArray, ends: FloatArray, exit_m: FloatArray) -> IndexArray:
     """Pick the way round of each group that makes strips and main leads shortest together."""
-    lead = np.min(np.sqrt(np.sum((ends - exit_m) ** 2, axis=3)), axis=2)
-    lead = _LEAD_WEIGHT * lead
+    away = ends[:, [0, -1]] - exit_m
+    lead = _LEAD_WEIGHT * np.min(np.sqrt(np.einsum("...i,...i", away, away)), axis=2)
     total = lead[::-1, 0].copy()
     came_from = []
     for step in cost:

@@ -42,6 +42,8 @@ _LEFT_PX: Final = 70
 _BETWEEN_PX: Final = 90
 _ABOVE_PX: Final = 64
 _BELOW_PX: Final = 66
+_HEADING_PX: Final = 210
+"""Width that the heading of the last view needs. [px]"""
 _TALLEST_PX: Final = 300
 """Height a view may take. [px]"""
 
@@ -118,7 +120,9 @@ def _frames(arrangement: Arrangement, cavity: Cavity, views: tuple[View, ...]) -
     sizes = [(high[0] - low[0], high[1] - low[1]) for low, high in extents]
     two_wide_m = sizes[-2][0] + sizes[-1][0]
     room_px = WIDTH_PX - _LEFT_PX - _BETWEEN_PX - 40
-    scale = min(room_px / two_wide_m, _TALLEST_PX / max(size[1] for size in sizes))
+    beside_px = WIDTH_PX - _LEFT_PX - _BETWEEN_PX - _HEADING_PX
+    tallest_m = max(size[1] for size in sizes)
+    scale = min(room_px / two_wide_m, beside_px / sizes[-2][0], _TALLEST_PX / tallest_m)
     frames, top_px = [], 40.0 + _ABOVE_PX
     for number, ((low, high), size) in enumerate(zip(extents, sizes, strict=True)):
         is_last = number == len(views) - 1
