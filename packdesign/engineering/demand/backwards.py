@@ -148,10 +148,12 @@ def _search(
     if at_harsh.margin >= 0:
         return _found(harsh, at_harsh, at_end=True)
     if at_gentle.margin < 0:
+        found = at_gentle.what
+        if at_gentle.limit:
+            found += f" is {at_gentle.figure:.3g} against {at_gentle.limit:.3g}"
         msg = (
-            f"no {what} passes: even at {gentle:.4g} {at_gentle.what} is {at_gentle.figure:.3g} "
-            f"against {at_gentle.limit:.3g} ({at_gentle.corner}); change the cells, the gear or "
-            "the load instead"
+            f"no {what} passes: even at {gentle:.4g}, {found} ({at_gentle.corner}); change the "
+            "cells, the gear or the load instead"
         )
         raise OutOfRangeError(msg)
     step = _RELATIVE_STEP * max(abs(gentle), abs(harsh)) / 20

@@ -1,7 +1,7 @@
 """A measured log, time and current and perhaps more, as the demand on the pack.
 
-Any common delimiter, decimal comma, quotes. Up to two million rows are read; rows of equal current
-become one piece, and where very many pieces are left they are averaged, which is said in ``notes``.
+Any common delimiter, decimal comma, quotes. Logs below a million rows are read; rows of equal
+current become one piece, and where very many are left they are averaged, which ``notes`` says.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from packdesign.foundation.errors import LogError
 
 __all__ = ["LogColumns", "MeasuredLog", "read_log"]
 
-LARGEST_ROWS: Final = 2_000_000
+LARGEST_ROWS: Final = 999_999
 LARGEST_PIECES: Final = 20_000
 _FEWEST_ROWS: Final = 2
 
@@ -91,7 +91,7 @@ def read_log(
     ------
     LogError
         If the file cannot be read, is empty, holds text or NaN where a time or current belongs,
-        runs backwards in time, or has more than two million rows; with the line.
+        runs backwards in time, or has a million rows or more; with the line.
     """
     told = columns or LogColumns()
     text = _text_of(path)

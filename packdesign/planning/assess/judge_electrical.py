@@ -79,8 +79,9 @@ def _worst_bus_v(loading: Loading, outcome: DischargeOutcome) -> Band:
     likely_v = float(worst.likely.lowest_bus_v)
     low_v = likely_v if unlucky_v is None else min(float(unlucky_v), likely_v)
     ordinary = loading.mission.summary.lowest_bus_v if loading.mission is not None else None
-    high_v = likely_v if ordinary is None else max(float(ordinary), likely_v)
-    return Band(low_v, likely_v, high_v)
+    high_v = likely_v if ordinary is None else float(ordinary) - loading.lifted_v
+    low_v, likely_v = (max(volts - worst.lifted_v, 0.0) for volts in (low_v, likely_v))
+    return Band(low_v, likely_v, max(high_v, likely_v))
 
 
 def peak_current_a(loading: Loading, outcome: DischargeOutcome) -> float:

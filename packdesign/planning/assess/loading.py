@@ -9,14 +9,21 @@ from packdesign.engineering.demand.circuit import Circuit
 from packdesign.engineering.demand.mission import MissionDemand, MissionSummary
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.demand.rail_tree import SupplyWindow
-from packdesign.engineering.electrical.source import PackSource
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import ambient_degc
 from packdesign.planning.needs.mission import circuit_of, log_demand_of, mission_of
 from packdesign.planning.needs.rails import rail_tree_of
 
-__all__ = ["WORST_SOC", "Loading", "WorstMoment", "circuit_at", "loading_of", "start_degc"]
+__all__ = [
+    "WORST_SOC",
+    "Loading",
+    "WorstMoment",
+    "circuit_at",
+    "loading_of",
+    "start_degc",
+    "within_window_v",
+]
 
 WORST_SOC: Final = 0.2
 """State of charge of the worst moment: near empty, yet before the knee of the curve."""
@@ -33,6 +40,8 @@ class WorstMoment:
     temperature_degc: float
     resistance_factor: float
     """Cell resistance of the unlucky cell relative to the likely one. [-]"""
+    lifted_v: float
+    """How far the pack was raised, so that regulators below their least input have a draw. [V]"""
     likely: MissionSummary
     unlucky: MissionSummary
 
@@ -48,6 +57,8 @@ class Loading:
     """None where a log stands for the demand."""
     worst: WorstMoment | None
     """None where there is no motor and no rail to sag, or a log."""
+    lifted_v: float = 0.0
+    """How far the ordinary pack was raised, so that its regulators have a draw. [V]"""
 
 
 def loading_of(brief: Brief, design: PackDesign) -> Loading:
@@ -76,6 +87,7 @@ def loading_of(brief: Brief, design: PackDesign) -> Loading:
         window=window,
         mission=ordinary,
         worst=_worst(brief, design, window),
+        lifted_v=_lifted_v(design, window, soc=0.5, temperature_degc=start_degc(brief)),
     )
 
 
@@ -113,6 +125,7 @@ def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMomen
         soc=WORST_SOC,
         temperature_degc=cold_degc,
         resistance_factor=worse,
+        lifted_v=_lifted_v(design, window, soc=WORST_SOC, temperature_degc=cold_degc),
         likely=likely.summary,
         unlucky=unlucky.summary,
     )
@@ -121,7 +134,6 @@ def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMomen
 def circuit_at(
     brief: Brief,
     design: PackDesign,
-    window: SupplyWindow,
     *,
     soc: float,
     temperature_degc: float,
@@ -135,8 +147,6 @@ def circuit_at(
         The brief.
     design : PackDesign
         The pack.
-    window : SupplyWindow
-        Voltages at which the rails work; the open-circuit voltage is kept within them.
     soc : float
         State of charge, 0 to 1. [-]
     temperature_degc : float
@@ -150,7 +160,21 @@ def circuit_at(
         current_a=design.capacity_ah,
         resistance_factor=resistance_factor,
     )
-    return circuit_of(brief, _inside(source, window), parallel=design.parallel)
+    return circuit_of(brief, source, parallel=design.parallel)
+
+
+def within_window_v(voltage_v: float, window: SupplyWindow) -> float:
+    """Bring a voltage into the window of the rails, where their draw has a value. [V]
+
+    Parameters
+    ----------
+    voltage_v : float
+        Voltage of the pack. [V]
+    window : SupplyWindow
+        Battery voltages at which every rail works.
+    """
+    lowest_v, highest_v = window.lowest_v + _INSIDE_V, window.highest_v - _INSIDE_V
+    return max(min(voltage_v, highest_v), lowest_v)
 
 
 def _mission(
@@ -165,16 +189,17 @@ def _mission(
     circuit = circuit_at(
         brief,
         design,
-        window,
         soc=soc,
         temperature_degc=temperature_degc,
         resistance_factor=resistance_factor,
     )
+    inside_v = within_window_v(circuit.source.open_circuit_v, window)
+    circuit = replace(circuit, source=replace(circuit.source, open_circuit_v=inside_v))
     return mission_of(brief, circuit, hungriest=resistance_factor > 1.0)
 
 
-def _inside(source: PackSource, window: SupplyWindow) -> PackSource:
-    """Keep the voltage within the rails' window; that a pack lies outside it is a verdict."""
-    lowest_v, highest_v = window.lowest_v + _INSIDE_V, window.highest_v - _INSIDE_V
-    inside_v = max(min(source.open_circuit_v, highest_v), lowest_v)
-    return replace(source, open_circuit_v=inside_v)
+def _lifted_v(
+    design: PackDesign, window: SupplyWindow, *, soc: float, temperature_degc: float
+) -> float:
+    open_v = design.series * design.model.cell.ocv_at(soc, temperature_degc=temperature_degc)
+    return within_window_v(open_v, window) - open_v

@@ -15,12 +15,19 @@ from packdesign.engineering.demand.circuit import Circuit, Machine
 from packdesign.engineering.demand.drive import Drive
 from packdesign.engineering.demand.load_torque import LoadTorque
 from packdesign.engineering.demand.mission import Driven
+from packdesign.engineering.demand.rail_tree import SupplyWindow
 from packdesign.engineering.demand.steady import SteadyPoint, steady_point
 from packdesign.engineering.demand.transient import simulate_start
 from packdesign.engineering.demand.transient_result import TransientResult
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
-from packdesign.planning.assess.loading import Loading, WorstMoment, circuit_at, start_degc
+from packdesign.planning.assess.loading import (
+    Loading,
+    WorstMoment,
+    circuit_at,
+    start_degc,
+    within_window_v,
+)
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.motors import driven_of
@@ -107,21 +114,24 @@ def start_reports(brief: Brief, design: PackDesign, loading: Loading) -> tuple[S
 def _corners(
     brief: Brief, design: PackDesign, loading: Loading, worst: WorstMoment, *, factor: float
 ) -> dict[str, Circuit]:
-    full = circuit_at(brief, design, loading.window, soc=1.0, temperature_degc=start_degc(brief))
+    full = circuit_at(brief, design, soc=1.0, temperature_degc=start_degc(brief))
     empty = circuit_at(
         brief,
         design,
-        loading.window,
         soc=worst.soc,
         temperature_degc=worst.temperature_degc,
         resistance_factor=factor,
     )
-    return {_FULL: _fed(brief, full), _EMPTY: _fed(brief, empty)}
+    return {
+        corner: _fed(brief, circuit, loading.window)
+        for corner, circuit in ((_FULL, full), (_EMPTY, empty))
+    }
 
 
-def _fed(brief: Brief, circuit: Circuit) -> Circuit:
-    """Add the rails at their worst."""
-    draw = rail_tree_of(brief).draw(battery_v=circuit.source.open_circuit_v, peak=True)
+def _fed(brief: Brief, circuit: Circuit, window: SupplyWindow) -> Circuit:
+    """Add the rails at their worst, as they draw at the nearest voltage they work at."""
+    inside_v = within_window_v(circuit.source.open_circuit_v, window)
+    draw = rail_tree_of(brief).draw(battery_v=inside_v, peak=True)
     return replace(circuit, rails_w=draw.power_w, rails_a=draw.current_a)
 
 

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import subprocess
-import sys
-from importlib import resources
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from packdesign.foundation.errors import InputError
+from packdesign.presentation.cli.ending import DONE, UNUSABLE
 
 __all__ = ["add_to"]
 
@@ -33,21 +30,14 @@ def _page(
     ] = False,
 ) -> None:
     """Carry out the command."""
-    entry = Path(str(resources.files("packdesign.presentation.page").joinpath("entry.py")))
-    if not entry.is_file():
-        msg = f"the page is not part of this installation ({entry.name} is missing)"
-        raise InputError(msg)
-    words = [
-        sys.executable, "-m", "streamlit", "run", str(entry),
-        "--server.address", "localhost", "--server.port", str(port),
-        "--browser.gatherUsageStats", "false",
-        "--server.headless", "true" if no_browser else "false",
-    ]  # fmt: skip
+    from packdesign.presentation.page.launch import page_command
+
+    words = page_command(port=port, open_browser=not no_browser)
     try:
         ended = subprocess.run(words, check=False)
     except KeyboardInterrupt:
         return
-    raise typer.Exit(ended.returncode)
+    raise typer.Exit(UNUSABLE if ended.returncode > 0 else DONE)
 
 
 def add_to(app: typer.Typer) -> None:
