@@ -1,1 +1,1 @@
-"""The page in the browser."""
+"""The page in the browser: read widgets, call the services, show the answer."""

@@ -1,0 +1,161 @@
+"""The services of planning, each remembered by what it was asked: text in, frozen records out.
+
+All sessions share what is remembered, for the same brief has the same answer; the keys are the text
+of the brief and the contents of its files, so nothing of one session shows in another.
+"""
+
+from __future__ import annotations
+
+import functools
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Final
+
+from packdesign.data.cell_table import CellTable, load_cells
+from packdesign.engineering.discharge.bands import DischargeBands, discharge_bands
+from packdesign.planning.assess.discharge import conditions_of
+from packdesign.planning.assess.record import Assessment
+from packdesign.planning.assess.service import assess, charge_of, design_of, gate_of
+from packdesign.planning.brief.dump import brief_to_toml
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.charge_plan.plan import ChargePlan
+from packdesign.planning.hazards.gate import gate
+from packdesign.planning.verdicts.verdict import Verdict
+from packdesign.presentation.page.draft import Draft, placed_brief
+
+__all__ = ["assessed", "brief_in_place", "cells_of", "charged", "hazards_of", "voltage_band"]
+
+_ENTRIES: Final = 48
+_NOT_FOR_CHARGING: Final = (
+    "title", "notes", "motor", "motors", "rails", "loads", "lights", "mission", "load", "start",
+    "monitor", "preferences", "storage", "carrying",
+)  # fmt: skip
+
+
+@functools.cache
+def _workshop() -> tempfile.TemporaryDirectory[str]:
+    return tempfile.TemporaryDirectory(prefix="packdesign-")
+
+
+def brief_in_place(draft: Draft) -> Brief:
+    """Read the brief of a draft with its files lying beside it.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+
+    Raises
+    ------
+    BriefError
+        If the brief cannot be used or a file is missing.
+    """
+    folder = Path(_workshop().name) / draft.digest
+    folder.mkdir(exist_ok=True)
+    return placed_brief(draft, folder)
+
+
+def assessed(draft: Draft) -> Assessment:
+    """Judge the pack of a draft with the fast engine.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
+    found: Assessment = _remembered(_assessed)(draft.text, draft.files)
+    return found
+
+
+def charged(draft: Draft, *, start_soc: float | None = None) -> ChargePlan:
+    """Plan the charge of a draft's pack.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+    start_soc : float or None
+        Charge at the start; None is what a full use leaves. [-]
+    """
+    left_out = {name: type(draft.brief).model_fields[name].get_default()
+                for name in _NOT_FOR_CHARGING}  # fmt: skip
+    text = brief_to_toml(draft.brief.model_copy(update=left_out))
+    found: ChargePlan = _remembered(_charged)(text, draft.files, start_soc)
+    return found
+
+
+def voltage_band(draft: Draft) -> DischargeBands:
+    """Run the discharge of a draft's pack with its band over time.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+    """
+    found: DischargeBands = _remembered(_voltage_band)(draft.text, draft.files)
+    return found
+
+
+def hazards_of(draft: Draft) -> tuple[Verdict, ...]:
+    """Hold the hazards against what the brief alone tells, where no pack is chosen yet.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+    """
+    found: tuple[Verdict, ...] = _remembered(_hazards_of)(draft.text, draft.files)
+    return found
+
+
+def cells_of(draft: Draft) -> CellTable:
+    """Give the shipped cells and the builder's own.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+
+    Raises
+    ------
+    TableError
+        If a row of the builder's table cannot be used.
+    """
+    return load_cells(brief_in_place(draft).cell_table)
+
+
+def _assessed(text: str, files: tuple[tuple[str, bytes], ...]) -> Assessment:
+    draft = Draft(text=text, files=files)
+    return assess(brief_in_place(draft))
+
+
+def _charged(
+    text: str, files: tuple[tuple[str, bytes], ...], start_soc: float | None
+) -> ChargePlan:
+    brief = brief_in_place(Draft(text=text, files=files))
+    return charge_of(brief, design_of(brief), start_soc=start_soc)
+
+
+def _voltage_band(text: str, files: tuple[tuple[str, bytes], ...]) -> DischargeBands:
+    draft = Draft(text=text, files=files)
+    judged = assessed(draft)
+    brief = brief_in_place(draft)
+    conditions = conditions_of(brief, judged.design)
+    return discharge_bands(judged.design.model, judged.loading.demand, conditions, with_trace=True)
+
+
+def _hazards_of(text: str, files: tuple[tuple[str, bytes], ...]) -> tuple[Verdict, ...]:
+    return gate(gate_of(brief_in_place(Draft(text=text, files=files))))
+
+
+@functools.cache
+def _remembered(service: Callable[..., Any]) -> Callable[..., Any]:
+    import streamlit as st
+
+    return st.cache_data(max_entries=_ENTRIES, show_spinner=False)(service)

@@ -1,0 +1,91 @@
+"""The page as a whole: the form at the side, dangers, answer and one section in the middle."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from packdesign.foundation.errors import PackDesignError
+from packdesign.planning.assess.record import Assessment
+from packdesign.presentation.page import answer, cached, state
+from packdesign.presentation.page.draft import Draft
+from packdesign.presentation.page.form.steps import draw_steps
+from packdesign.presentation.page.look import draw_look
+from packdesign.presentation.page.opening import draw_opening, first_draft
+from packdesign.presentation.page.sections.registry import SECTIONS
+
+__all__ = ["run"]
+
+_TITLE: Final = "Lithium pack"
+_ICON: Final = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 16 16"><path fill="none" '
+    'stroke="#1f4a6b" stroke-width="2" d="M1 4h12v8H1zM13 6h2v4h-2M4 8h4M6 6v4"/></svg>'
+)
+"""Drawn here: the named icons of Streamlit are fetched from elsewhere."""
+
+
+def run() -> None:
+    """Draw the page once; Streamlit calls it again after every change."""
+    import streamlit as st
+
+    st.set_page_config(
+        page_title="packdesign", page_icon=_ICON, layout="wide", initial_sidebar_state="auto"
+    )
+    draw_look()
+    state.begin(first_draft())
+    with st.sidebar:
+        st.header("Your device")
+        draw_opening()
+        draw_steps()
+    st.title(_title(state.draft()))
+    _draw_answer(state.draft())
+    if not state.remember():
+        st.warning("The files of this brief are too large for the address: after a reload the page "
+                   "asks for them again. Save the brief before you leave.")  # fmt: skip
+
+
+def _title(draft: Draft) -> str:
+    name = draft.brief.title
+    return f"{_TITLE} for the {name}" if name else f"{_TITLE} for your device"
+
+
+def _draw_answer(draft: Draft) -> None:
+    import streamlit as st
+
+    answer.draw_advice()
+    pack = draft.brief.pack
+    if pack is None or pack.cell is None:
+        _draw_without_pack(draft)
+        return
+    try:
+        with st.spinner("Working it out", show_time=True):
+            judged = cached.assessed(draft)
+    except PackDesignError as error:
+        st.error(f"It cannot be worked out yet: {error}")
+        return
+    answer.draw_dangers(judged.hazards, judged.cautions)
+    answer.draw_verdict(judged)
+    answer.draw_numbers(judged)
+    _draw_section(draft, judged)
+
+
+def _draw_section(draft: Draft, judged: Assessment) -> None:
+    import streamlit as st
+
+    section = st.radio("Look at", list(SECTIONS), key=state.SECTION, horizontal=True)
+    try:
+        SECTIONS[section or next(iter(SECTIONS))](draft, judged)
+    except PackDesignError as error:
+        st.error(str(error))
+
+
+def _draw_without_pack(draft: Draft) -> None:
+    import streamlit as st
+
+    try:
+        hazards = cached.hazards_of(draft)
+    except PackDesignError as error:
+        st.error(f"It cannot be worked out yet: {error}")
+        return
+    answer.draw_dangers(hazards)
+    st.info("No cell is chosen yet. Choose one in step 5, or let the shortlist find packs that "
+            "fit and pass.")  # fmt: skip

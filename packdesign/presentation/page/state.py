@@ -1,0 +1,236 @@
+"""What the session remembers: the draft, and the key of every widget."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from packdesign.foundation.errors import PackDesignError
+from packdesign.planning.brief.change import changed_brief
+from packdesign.planning.brief.schema import Brief
+from packdesign.presentation.page.draft import Draft, draft_from_address, draft_of_brief, packed
+
+__all__ = [
+    "ADDRESS",
+    "CANCEL",
+    "CELL_FILE",
+    "CELL_FILTER",
+    "CELL_FORM",
+    "CELL_PASTED",
+    "CHARGE_START",
+    "DOWNLOAD_BRIEF",
+    "EXAMPLE",
+    "FILE",
+    "FROM_CELLS",
+    "LOG_FILE",
+    "LOSS_AT",
+    "MESH_FILE",
+    "REFIT",
+    "RUN_ENGINE",
+    "SEARCH",
+    "SECTION",
+    "STEP",
+    "TEMPERATURES",
+    "TRANSIENT",
+    "UNITS",
+    "WHAT_IF",
+    "WHAT_IF_VALUE",
+    "attach",
+    "begin",
+    "change",
+    "draft",
+    "field_key",
+    "fields_key",
+    "problem",
+    "remember",
+    "replace_draft",
+    "store",
+    "tell_problem",
+]
+
+ADDRESS: Final = "brief"
+"""Name of the query parameter that holds the draft."""
+
+EXAMPLE: Final = "start.example"
+FILE: Final = "start.file"
+UNITS: Final = "start.units"
+DOWNLOAD_BRIEF: Final = "start.download"
+STEP: Final = "form.step"
+SECTION: Final = "answer.section"
+MESH_FILE: Final = "fit.mesh_file"
+LOG_FILE: Final = "log.file"
+REFIT: Final = "log.refit"
+CELL_FILE: Final = "cells.file"
+CELL_PASTED: Final = "cells.pasted"
+CELL_FILTER: Final = "cells.filter"
+CELL_FORM: Final = "cells.form"
+FROM_CELLS: Final = "cells.take"
+RUN_ENGINE: Final = "discharge.second_run"
+CANCEL: Final = "discharge.cancel"
+TRANSIENT: Final = "startup.which"
+TEMPERATURES: Final = "heat.which"
+LOSS_AT: Final = "losses.at"
+CHARGE_START: Final = "charge.start"
+SEARCH: Final = "shortlist.search"
+WHAT_IF: Final = "whatif.key"
+WHAT_IF_VALUE: Final = "whatif.value"
+
+_DRAFT: Final = "session.draft"
+_PROBLEM: Final = "session.problem"
+_GENERATION: Final = "session.generation"
+_STORE: Final = "session.store"
+
+
+def begin(first: Draft) -> None:
+    """Give a session its draft: the one in the address, else the one given.
+
+    Parameters
+    ----------
+    first : Draft
+        What a fresh visitor sees.
+    """
+    import streamlit as st
+
+    if _DRAFT in st.session_state:
+        return
+    st.session_state[_GENERATION] = 0
+    st.session_state[_PROBLEM] = ""
+    st.session_state[_DRAFT] = first
+    word = st.query_params.get(ADDRESS)
+    if word:
+        try:
+            st.session_state[_DRAFT] = draft_from_address(word)
+        except PackDesignError as error:
+            st.session_state[_PROBLEM] = str(error)
+
+
+def draft() -> Draft:
+    """Give the draft of this session."""
+    import streamlit as st
+
+    found: Draft = st.session_state[_DRAFT]
+    return found
+
+
+def remember() -> bool:
+    """Write the draft into the address; say whether all of it went in."""
+    import streamlit as st
+
+    now = draft()
+    word = packed(now)
+    whole = word is not None
+    if word is None:
+        word = packed(Draft(text=now.text))
+    if word is not None and st.query_params.get(ADDRESS) != word:
+        st.query_params[ADDRESS] = word
+    return whole
+
+
+def replace_draft(new: Draft) -> None:
+    """Put another draft in place; every field shows its figures.
+
+    Parameters
+    ----------
+    new : Draft
+        The draft.
+    """
+    import streamlit as st
+
+    st.session_state[_DRAFT] = new
+    st.session_state[_PROBLEM] = ""
+    st.session_state[_GENERATION] += 1
+    st.session_state.pop(_STORE, None)
+
+
+def change(changes: Mapping[str, Any], *, redraw: bool = False) -> None:
+    """Change keys of the brief; what cannot be meant is told and not taken.
+
+    Parameters
+    ----------
+    changes : mapping
+        New values by dotted key, as :func:`changed_brief` takes them.
+    redraw : bool
+        True where fields on the screen must show new figures: a table came or went.
+    """
+    import streamlit as st
+
+    now = draft()
+    try:
+        changed: Brief = changed_brief(now.brief, changes, name="your brief")
+        new = draft_of_brief(changed, now.files)
+    except PackDesignError as error:
+        tell_problem(str(error))
+        return
+    st.session_state[_DRAFT] = new
+    st.session_state[_PROBLEM] = ""
+    if redraw:
+        st.session_state[_GENERATION] += 1
+
+
+def attach(name: str, content: bytes) -> None:
+    """Put a file beside the brief.
+
+    Parameters
+    ----------
+    name : str
+        Bare name, as the brief writes it.
+    content : bytes
+        What is in it.
+    """
+    import streamlit as st
+
+    st.session_state[_DRAFT] = draft().with_file(name, content)
+
+
+def problem() -> str:
+    """Give what is wrong with the last thing typed; empty if nothing is."""
+    import streamlit as st
+
+    return str(st.session_state[_PROBLEM])
+
+
+def tell_problem(text: str) -> None:
+    """Note what is wrong with the last thing typed.
+
+    Parameters
+    ----------
+    text : str
+        What, got, allowed.
+    """
+    import streamlit as st
+
+    st.session_state[_PROBLEM] = text
+
+
+def store() -> dict[str, Any]:
+    """Give the drawer for what belongs to this draft alone, such as a run in the background."""
+    import streamlit as st
+
+    found: dict[str, Any] = st.session_state.setdefault(_STORE, {})
+    return found
+
+
+def field_key(path: str) -> str:
+    """Give the key of the widget for one key of the brief.
+
+    Parameters
+    ----------
+    path : str
+        Dotted key.
+    """
+    import streamlit as st
+
+    return f"{st.session_state[_GENERATION]}:{path}"
+
+
+def fields_key(path: str, action: str) -> str:
+    """Give the key of a button that acts on a table of the brief.
+
+    Parameters
+    ----------
+    path : str
+        Dotted key of the table.
+    action : str
+        What the button does.
+    """
+    return f"{field_key(path)}:{action}"

@@ -1,0 +1,151 @@
+"""How figures, times and verdicts are written on the page."""
+
+from __future__ import annotations
+
+import html
+import math
+from typing import Final
+
+from packdesign.foundation.basis import Band
+from packdesign.planning.verdicts.verdict import Status, Verdict
+
+__all__ = [
+    "MARKS",
+    "WORDS",
+    "duration",
+    "escaped",
+    "figure",
+    "ordered",
+    "spoken",
+    "title_of",
+    "with_band",
+]
+
+MARKS: Final[dict[Status, str]] = {
+    Status.STOP: "\u2715",
+    Status.CAUTION: "\u25b3",
+    Status.UNKNOWN: "?",
+    Status.OK: "\u2713",
+}
+"""A sign beside each word, for colour is never alone."""
+WORDS: Final[dict[Status, str]] = {
+    Status.STOP: "Stop",
+    Status.CAUTION: "Caution",
+    Status.UNKNOWN: "Not known",
+    Status.OK: "In order",
+}
+_GRAVEST_FIRST: Final = (Status.STOP, Status.CAUTION, Status.UNKNOWN, Status.OK)
+_SHOWN_UNITS: Final = {
+    "degC": "\u00b0C", "degF": "\u00b0F", "ohm": "\u03a9", "mohm": "m\u03a9", "N*m": "N\u00b7m",
+    "uF": "\u00b5F", "uH": "\u00b5H", "uA": "\u00b5A", "mm**2": "mm\u00b2", "m**2": "m\u00b2",
+    "g*cm**2": "g\u00b7cm\u00b2", "kg*m**2": "kg\u00b7m\u00b2", "mN*m/A": "mN\u00b7m/A",
+    "percent": "%", "dimensionless": "", "inch": "in", "lbf*inch": "lbf\u00b7in", "1": "",
+}  # fmt: skip
+_MINUTE_S: Final = 60.0
+_HOUR_S: Final = 3600.0
+_DAY_S: Final = 86400.0
+
+
+def figure(value: float | None, unit: str = "", *, digits: int = 3) -> str:
+    """Write a figure with its unit; a dash where it is not known.
+
+    Parameters
+    ----------
+    value : float or None
+        The figure.
+    unit : str
+        Its unit, as pint or a verdict writes it.
+    digits : int
+        Digits that mean something. [-]
+
+    Examples
+    --------
+    >>> figure(11.0904, "V"), figure(24618.0, "s", digits=2), figure(None, "V")
+    ('11.1 V', '24618 s', '\u2013')
+    """
+    if value is None or math.isnan(value):
+        return "\u2013"
+    if math.isinf(value):
+        return "no limit"
+    if value == 0:
+        text = "0"
+    else:
+        places = max(digits - 1 - math.floor(math.log10(abs(value))), 0)
+        text = f"{value:.{places}f}"
+        if "." in text and float(text) == round(float(text)):
+            text = text.rstrip("0").rstrip(".")
+    shown = _SHOWN_UNITS.get(unit, unit)
+    return f"{text}\u202f{shown}" if shown == "%" else f"{text} {shown}".rstrip()
+
+
+def duration(time_s: float | None) -> str:
+    """Write a time as a person says it.
+
+    Examples
+    --------
+    >>> duration(8144.8), duration(0.42), duration(74838.0), duration(40.0)
+    ('2 h 16 min', '0.42 s', '20 h 47 min', '40 s')
+    """
+    if time_s is None or math.isnan(time_s):
+        return "\u2013"
+    if math.isinf(time_s):
+        return "without end"
+    if time_s < _MINUTE_S:
+        return figure(time_s, "s", digits=2)
+    if time_s < _HOUR_S:
+        return f"{time_s / _MINUTE_S:.0f} min"
+    if time_s < 3 * _DAY_S:
+        minutes = round(time_s / _MINUTE_S)
+        return f"{minutes // 60} h {minutes % 60:02d} min"
+    return f"{time_s / _DAY_S:.1f} days"
+
+
+def with_band(band: Band, unit: str, *, digits: int = 3) -> str:
+    """Write the range that a figure may lie in.
+
+    Examples
+    --------
+    >>> with_band(Band(8.1, 8.4, 8.6), "V")
+    '8.1 to 8.6 V'
+    """
+    return f"{figure(band.low, digits=digits)} to {figure(band.high, unit, digits=digits)}"
+
+
+def title_of(verdict: Verdict) -> str:
+    """Write the id of a verdict as words.
+
+    Examples
+    --------
+    >>> title_of(Verdict(id="burst_current", status=Status.OK))
+    'Burst current'
+    """
+    words = verdict.id.replace("_", " ")
+    return words[:1].upper() + words[1:]
+
+
+def ordered(verdicts: tuple[Verdict, ...]) -> tuple[Verdict, ...]:
+    """Put verdicts in order, gravest first, within a status the one with the least room."""
+
+    def rank(verdict: Verdict) -> tuple[int, float]:
+        room = math.inf if verdict.margin is None else verdict.margin
+        return _GRAVEST_FIRST.index(verdict.status), room
+
+    return tuple(sorted(verdicts, key=rank))
+
+
+def escaped(text: str) -> str:
+    """Make text safe to stand in HTML."""
+    return html.escape(text, quote=True)
+
+
+def spoken(key: str) -> str:
+    """Write a key or a choice of the brief as words.
+
+    Examples
+    --------
+    >>> spoken("stepped_tube"), spoken("li_ion")
+    ('stepped tube', 'Li-ion')
+    """
+    known = {"li_ion": "Li-ion", "na_ion": "Na-ion", "lfp": "LFP", "lto": "LTO", "nimh": "NiMH",
+             "usb_pd": "USB PD"}  # fmt: skip
+    return known.get(key, key.replace("_", " "))
