@@ -196,7 +196,7 @@ def draw_numbers(judged: Assessment) -> None:
         (
             "Its cells get as hot as",
             figure(hot.mid, "degC"),
-            with_band(hot, "degC"),
+            f"{with_band(hot, 'degC')} on an ordinary day",
             f"the cell allows {figure(judged.design.cell.discharge_max_degc, 'degC')}",
         ),
     ]

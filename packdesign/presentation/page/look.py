@@ -83,7 +83,7 @@ _RULES: Final = """
 h1 {font-size:1.7rem !important; letter-spacing:.01em;}
 h2 {font-size:1.25rem !important; border-bottom:1px solid #8f9383; padding-bottom:.2rem !important;}
 h3 {font-size:1.05rem !important;}
-section[data-testid="stSidebar"] {min-width:0;}
+div[data-testid="stSidebarHeader"] {height:2.2rem; margin-bottom:0;}
 section[data-testid="stSidebar"] .stVerticalBlock {gap:.55rem;}
 .pd-block {border:1px solid #b9bbab; border-left-width:7px; padding:.55rem .8rem; margin:.35rem 0;
   color:#1c2730; line-height:1.4;}
@@ -95,6 +95,7 @@ section[data-testid="stSidebar"] .stVerticalBlock {gap:.55rem;}
 .pd-from {color:#4a4f48; font-size:.86em;}
 .pd-numbers {display:grid; grid-template-columns:repeat(3, minmax(0,1fr)); gap:0;
   border:1px solid #b9bbab; background:#fffefa; margin:.5rem 0;}
+dl.pd-numbers {padding:0;}
 .pd-numbers > div {padding:.5rem .8rem; border-right:1px solid #b9bbab;}
 .pd-numbers > div:last-child {border-right:none;}
 .pd-numbers dt {font-size:.86rem; color:#3c423b;}
@@ -107,8 +108,7 @@ section[data-testid="stSidebar"] .stVerticalBlock {gap:.55rem;}
 .pd-table td.pd-figure {text-align:right; white-space:nowrap; font-variant-numeric:tabular-nums;}
 .pd-scroll {overflow-x:auto;}
 .pd-plain {font-size:.92rem; color:#2c332c;}
-.pd-drawing svg {width:100%; height:auto; max-height:420px; background:#fffefa;
-  border:1px solid #b9bbab;}
+.pd-drawing img {width:100%; height:auto; border:1px solid #b9bbab; background:#fff;}
 div[data-testid="stMetricValue"] {font-family:Georgia, 'DejaVu Serif', serif;}
 :focus-visible {outline:3px solid #1f4a6b !important; outline-offset:1px;}
 @media (max-width: 640px) {

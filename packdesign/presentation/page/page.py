@@ -16,6 +16,7 @@ from packdesign.presentation.page.sections.registry import SECTIONS
 __all__ = ["run"]
 
 _TITLE: Final = "Lithium pack"
+_SIDE_PX: Final = 350
 _ICON: Final = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 16 16"><path fill="none" '
     'stroke="#1f4a6b" stroke-width="2" d="M1 4h12v8H1zM13 6h2v4h-2M4 8h4M6 6v4"/></svg>'
@@ -28,7 +29,7 @@ def run() -> None:
     import streamlit as st
 
     st.set_page_config(
-        page_title="packdesign", page_icon=_ICON, layout="wide", initial_sidebar_state="auto"
+        page_title="packdesign", page_icon=_ICON, layout="wide", initial_sidebar_state=_SIDE_PX
     )
     draw_look()
     state.begin(first_draft())

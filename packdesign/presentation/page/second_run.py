@@ -165,7 +165,15 @@ def _run_of(draft: Draft) -> BackgroundRun | None:
 
 def _trace(result: dict[str, Any]) -> Trace:
     arrays = {name: np.asarray(values, dtype=float) for name, values in result["trace"].items()}
-    return Trace(**arrays, ends_by=EndReason(result["ends_by"]))
+    return Trace(
+        time_s=arrays["time_s"],
+        current_a=arrays["current_a"],
+        voltage_v=arrays["voltage_v"],
+        soc=arrays["soc"],
+        cell_degc=arrays["cell_degc"],
+        surface_degc=arrays["surface_degc"],
+        ends_by=EndReason(result["ends_by"]),
+    )
 
 
 def _compare(judged: Assessment, result: dict[str, Any]) -> None:

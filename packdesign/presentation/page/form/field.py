@@ -113,8 +113,18 @@ def _draw_quantity(field: Field, found: KeyDescription, value: float | None, key
     about = f"{_sentence(found.about)} Allowed: {accepts.allowed}."
     slide = field.slider
     if slide is not None and shown is not None and slide[0] <= shown <= slide[1]:
-        st.slider(label, min_value=slide[0], max_value=slide[1], step=slide[2], value=shown,
-                  key=key, help=about, on_change=_take_quantity, args=(field.path, key, unit))  # fmt: skip
+        st.slider(
+            label,
+            min_value=slide[0],
+            max_value=slide[1],
+            step=slide[2],
+            value=shown,
+            format="%.6g",
+            key=key,
+            help=about,
+            on_change=_take_quantity,
+            args=(field.path, key, unit),
+        )
         return
     st.number_input(
         label,
@@ -255,7 +265,7 @@ def _step(shown: float | None) -> float:
     if not shown:
         return 1.0
     size = abs(shown)
-    return 0.01 if size < 1 else 0.1 if size < 10 else 1.0  # noqa: PLR2004
+    return 0.01 if size < 1 else 0.1 if size < 10 else 1.0
 
 
 def _sentence(about: str) -> str:
