@@ -54,8 +54,8 @@ def arrangements(
     Returns
     -------
     list of Arrangement
-        Those that fit, shortest strips first, then the one that misses by least, with what it
-        misses. Never empty.
+        Those that fit, shortest strips first (in free air the most compact first), then the one
+        that misses by least, with what it misses. Never empty.
 
     Raises
     ------
@@ -73,14 +73,19 @@ def arrangements(
     job = _checked_job(cell, allowances, series=series, parallel=parallel)
     candidates = _candidates(job, cavity)
     made = [assembled(job, cavity, each) for each in candidates if each.fits]
-    fitting = sorted((each for each in made if each.fits), key=_best_first)
+    order = _compact_first if isinstance(cavity, OpenCavity) else _short_strips_first
+    fitting = sorted((each for each in made if each.fits), key=order)
     tight = [each for each in made if not each.fits]
     missing = [each for each in candidates if not each.fits]
     nearest = [assembled(job, cavity, min(missing, key=tightest))] if missing else tight[:1]
     return fitting + nearest
 
 
-def _best_first(arrangement: Arrangement) -> tuple[float, float]:
+def _compact_first(arrangement: Arrangement) -> tuple[float, float]:
+    return round(sum(arrangement.envelope_size_m), 6), _short_strips_first(arrangement)[0]
+
+
+def _short_strips_first(arrangement: Arrangement) -> tuple[float, float]:
     strips_m = sum(arrangement.series_strip_m) + arrangement.parallel_strip_m
     return round(strips_m, 6), -arrangement.length_left_m
 

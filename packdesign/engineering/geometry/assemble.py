@@ -75,7 +75,7 @@ def assembled(job: Job, cavity: Cavity, candidate: Candidate) -> Arrangement:
         wall_clearance_m=wall_m,
         envelope_low_m=_point(low),
         envelope_size_m=_point(high - low),
-        length_left_m=candidate.length_left_m,
+        length_left_m=_left(job, candidate, wall_m),
         cell_mass_kg=None if mass_kg is None else mass_kg * job.count,
         strip_mass_kg=_strip_mass(job, path),
         centre_of_mass_m=_point(placed.centres_m.mean(axis=0)),
@@ -87,6 +87,11 @@ def assembled(job: Job, cavity: Cavity, candidate: Candidate) -> Arrangement:
         length_stack=_length_stack(job, candidate),
         free_thickness_fraction=candidate.free_thickness_fraction,
     )
+
+
+def _left(job: Job, candidate: Candidate, wall_m: float) -> float:
+    left_m = candidate.length_left_m
+    return wall_m - job.allowances.gap_m if math.isnan(left_m) else left_m
 
 
 def _point(values: FloatArray) -> Point:

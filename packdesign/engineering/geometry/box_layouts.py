@@ -202,7 +202,7 @@ def _mixed_candidate(job: Job, room: BoxRoom) -> Candidate | None:
         kind="mixed",
         name=name,
         shortfall_m={},
-        length_left_m=0.0,
+        length_left_m=math.nan,
         place=partial(_placed, job, best, job.count),
         bulk_m2=math.prod(room.size_m),
         reserves=room.reserves,

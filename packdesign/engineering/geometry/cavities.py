@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 __all__ = [
+    "LARGEST_M",
+    "SMALLEST_M",
     "Box",
     "Cavity",
     "Channel",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Final
@@ -75,7 +76,7 @@ def most_cells(
         kind="fullest",
         name=f"the most that go in: {count}",
         shortfall_m={},
-        length_left_m=0.0,
+        length_left_m=math.nan,
         place=lambda: placed,
         layers=0,
     )

@@ -106,6 +106,7 @@ class Candidate:
     shortfall_m: Mapping[str, float]
     """What is missing, by name; empty where it fits. [m]"""
     length_left_m: float
+    """Not a number where only the finished layout tells it. [m]"""
     place: Callable[[], Placed]
     relative_shortfall: float = 0.0
     """What is missing as a fraction of what is there, largest first and all added. [-]"""

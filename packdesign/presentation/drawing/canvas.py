@@ -9,7 +9,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from html import escape
 
-__all__ = ["Frame", "circle", "dimension", "label", "line", "outline", "rectangle", "text_width_px"]
+__all__ = [
+    "TEXT_PX",
+    "Frame",
+    "circle",
+    "dimension",
+    "label",
+    "line",
+    "outline",
+    "rectangle",
+    "text_width_px",
+]
 
 TEXT_PX = 12
 """Height of text. [px]"""

@@ -86,8 +86,9 @@ def pack_svg(arrangement: Arrangement, cavity: Cavity) -> str:
     views = views_of(cavity)
     frames = _frames(arrangement, cavity, views)
     marks: list[str] = []
-    for view, frame in zip(views, frames, strict=True):
-        marks += _view_marks(arrangement, cavity, view, frame)
+    for number, (view, frame) in enumerate(zip(views, frames, strict=True)):
+        right_px = frames[-1].left_px - 30 if number == len(views) - 2 else WIDTH_PX - 10
+        marks += _view_marks(arrangement, cavity, view, frame, right_px=right_px)
     bottom_px = max(frame.top_px + frame.height_px for frame in frames) + _BELOW_PX
     words = _facts(arrangement)
     marks += [
@@ -133,7 +134,9 @@ def _frames(arrangement: Arrangement, cavity: Cavity, views: tuple[View, ...]) -
     return frames
 
 
-def _view_marks(arrangement: Arrangement, cavity: Cavity, view: View, frame: Frame) -> list[str]:
+def _view_marks(
+    arrangement: Arrangement, cavity: Cavity, view: View, frame: Frame, *, right_px: float
+) -> list[str]:
     head_px = (frame.left_px, frame.top_px - _ABOVE_PX + 18)
     marks = [label(head_px, view.title, anchor="start", style="head")]
     marks += cavity_marks(cavity, view, frame)
@@ -143,23 +146,25 @@ def _view_marks(arrangement: Arrangement, cavity: Cavity, view: View, frame: Fra
     marks += sign_marks(arrangement, view, frame)
     if view.title.endswith("wire end"):
         clear_m = arrangement.least_clearance_m
-        text = f"least clearance {clear_m * 1e3:.2f} mm" if math.isfinite(clear_m) else ""
+        text = f"least clearance {clear_m * 1e3:.2f} mm" if 0 <= clear_m < math.inf else ""
         marks.append(label((head_px[0], head_px[1] + 18), text, anchor="start", style="small"))
     else:
-        marks += _tap_marks(arrangement, view, frame)
+        marks += _tap_marks(arrangement, view, frame, right_px=right_px)
     marks += _dimensions(arrangement, cavity, view, frame)
     return marks
 
 
-def _tap_marks(arrangement: Arrangement, view: View, frame: Frame) -> list[str]:
+def _tap_marks(arrangement: Arrangement, view: View, frame: Frame, *, right_px: float) -> list[str]:
     """Balance taps, each led to a label in a row above the view; labels are spread out."""
     places = [frame.at(point[view.across], point[view.up]) for point in arrangement.tap_points_m]
     names = [f"B{number}" for number in range(len(places))]
     names[0], names[-1] = "B0, pack \N{MINUS SIGN}", f"B{len(places) - 1}, pack +"
     order = sorted(range(len(places)), key=lambda number: (places[number][0], number))
-    if len(order) > 24:
+    wide_px = sum(text_width_px(name, size_px=10) + 8 for name in names)
+    if wide_px > right_px - frame.left_px + 30:
         order = [number for number in order if number in (0, len(places) - 1)]
-    spots = _spread_out([places[number][0] for number in order], [names[n] for n in order], frame)
+    wanted, shown = [places[each][0] for each in order], [names[each] for each in order]
+    spots = _spread_out(wanted, shown, first_px=frame.left_px - 30, right_px=right_px)
     row_px = frame.top_px - 22
     marks = []
     for number, spot_px in zip(order, spots, strict=True):
@@ -169,14 +174,16 @@ def _tap_marks(arrangement: Arrangement, view: View, frame: Frame) -> list[str]:
     return marks
 
 
-def _spread_out(wanted: list[float], names: list[str], frame: Frame) -> list[float]:
+def _spread_out(
+    wanted: list[float], names: list[str], *, first_px: float, right_px: float
+) -> list[float]:
     """Shift labels apart so that none touches the next, keeping their order."""
     widths = [text_width_px(name, size_px=10) + 8 for name in names]
     spots: list[float] = []
     for number, (want, width) in enumerate(zip(wanted, widths, strict=True)):
-        least = spots[-1] + (widths[number - 1] + width) / 2 if spots else frame.left_px - 30
+        least = spots[-1] + (widths[number - 1] + width) / 2 if spots else first_px
         spots.append(max(want, least))
-    over = spots[-1] + widths[-1] / 2 - (WIDTH_PX - 10)
+    over = spots[-1] + widths[-1] / 2 - right_px
     if over > 0:
         spots = [spot - over for spot in spots]
     return spots
@@ -225,9 +232,11 @@ def _facts(arrangement: Arrangement) -> list[str]:
         facts.append("Does not fit: " + "; ".join(arrangement.reasons))
     facts.append(
         "Least clearance: "
-        + _millimetres(arrangement.between_cells_m, "between cells")
+        + _millimetres(arrangement.between_cells_m, "between cells", "one cell")
         + ", "
-        + _millimetres(arrangement.wall_clearance_m, "from the wrapped pack to the wall")
+        + _millimetres(
+            arrangement.wall_clearance_m, "from the wrapped pack to the wall", "no wall around it"
+        )
         + f" (asked for: {arrangement.allowances.gap_m * 1e3:.2f} mm)"
     )
     strips = ", ".join(f"{length * 1e3:.0f}" for length in arrangement.series_strip_m[:14])
@@ -245,8 +254,12 @@ def _facts(arrangement: Arrangement) -> list[str]:
     return facts
 
 
-def _millimetres(length_m: float, where: str) -> str:
-    return f"{length_m * 1e3:.2f} mm {where}" if math.isfinite(length_m) else f"none {where}"
+def _millimetres(length_m: float, where: str, otherwise: str) -> str:
+    if not math.isfinite(length_m):
+        return otherwise
+    if length_m < 0:
+        return f"{-length_m * 1e3:.2f} mm too far {where.replace('from', 'out,')}"
+    return f"{length_m * 1e3:.2f} mm {where}"
 
 
 def _mass_and_energy(arrangement: Arrangement) -> str:

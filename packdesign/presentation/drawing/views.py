@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from packdesign.engineering.geometry.arrangement import Arrangement, CellPlacement, Point
 from packdesign.engineering.geometry.cavities import (
@@ -36,6 +37,10 @@ __all__ = [
     "strip_marks",
     "views_of",
 ]
+
+
+_MOST_EDGES = 600
+"""How many edges of a mesh are drawn; chosen here."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +117,7 @@ def cavity_marks(cavity: Cavity, view: View, frame: Frame) -> list[str]:
             far = frame.at(size[view.across], size[view.up])
             marks = [rectangle(frame.at(0, 0), far, style="wall")]
         case MeshCavity():
-            marks = [_hull(cavity, view, frame)]
+            marks = _mesh_outline(cavity, view, frame)
         case _:
             marks = []
     return marks
@@ -179,13 +184,32 @@ def _stepped_side(tube: SteppedTube, frame: Frame) -> list[str]:
     return [outline([frame.at(along, up) for along, up in both], style="wall")]
 
 
-def _hull(cavity: MeshCavity, view: View, frame: Frame) -> str:
-    """Outermost outline of a mesh in a view; hollows of the outline are not shown."""
+def _mesh_outline(cavity: MeshCavity, view: View, frame: Frame) -> list[str]:
+    """Outermost outline of a mesh in a view, and its sharp edges as they lie."""
     from scipy.spatial import ConvexHull
 
     shadow = cavity.vertices_m[:, [view.across, view.up]]
     corners = shadow[ConvexHull(shadow).vertices].tolist()
-    return outline([frame.at(across, up) for across, up in corners], style="wall")
+    marks = [outline([frame.at(across, up) for across, up in corners], style="dashed")]
+    for edge in shadow[_sharp_edges(cavity)][:_MOST_EDGES].tolist():
+        marks.append(line(frame.at(*edge[0]), frame.at(*edge[1]), style="wall"))
+    return marks
+
+
+def _sharp_edges(cavity: MeshCavity) -> NDArray[np.int64]:
+    """Edges at which a mesh turns by more than 30 degrees, longest first, as pairs of corners."""
+    a, b, c = np.moveaxis(cavity.vertices_m[cavity.faces], 1, 0)
+    normals = np.cross(b - a, c - a)
+    normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-300)
+    edges = np.sort(cavity.faces[:, [[0, 1], [1, 2], [2, 0]]].reshape(-1, 2), axis=1)
+    face = np.repeat(np.arange(len(cavity.faces)), 3)
+    order = np.lexsort((edges[:, 1], edges[:, 0]))
+    edges, face = edges[order][::2], face[order]
+    turn = np.sum(normals[face[::2]] * normals[face[1::2]], axis=1)
+    sharp = edges[turn < math.cos(math.radians(30))]
+    length = np.linalg.norm(np.diff(cavity.vertices_m[sharp], axis=1)[:, 0], axis=1)
+    longest_first: NDArray[np.int64] = sharp[np.argsort(-length, kind="stable")]
+    return longest_first
 
 
 def reserve_marks(arrangement: Arrangement, view: View, frame: Frame) -> list[str]:

@@ -16,6 +16,7 @@ from packdesign.engineering.geometry.arrange import arrangements
 from packdesign.engineering.geometry.cavities import (
     Box,
     Channel,
+    MeshCavity,
     OpenCavity,
     Reserved,
     Rib,
@@ -26,6 +27,15 @@ from packdesign.engineering.geometry.cavities import (
 from packdesign.presentation.drawing.canvas import Frame, text_width_px
 from packdesign.presentation.drawing.pack_drawing import pack_svg
 from packdesign.presentation.drawing.pack_model import envelope_stl, pack_figure_3d
+
+
+def mesh_of(mesh: trimesh.Trimesh) -> MeshCavity:
+    return MeshCavity(
+        vertices_m=np.asarray(mesh.vertices) * 1e-3,
+        faces=np.asarray(mesh.faces, dtype=np.int64),
+        volume_m3=float(mesh.volume) * 1e-9,
+    )
+
 
 SVG = "{http://www.w3.org/2000/svg}"
 ROUND = Cell(
@@ -50,6 +60,7 @@ CAVITIES = {
     ),
     "box": Box(length_m=0.120, width_m=0.070, height_m=0.022, reserved=(BOARD,)),
     "open": OpenCavity(),
+    "mesh": mesh_of(trimesh.creation.box((130, 48, 30))),
 }  # fmt: skip
 
 
