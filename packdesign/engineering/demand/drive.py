@@ -80,18 +80,18 @@ class DutyProfile:
     def stretches(self) -> tuple[tuple[tuple[float, ...], tuple[float, ...]], ...]:
         """Give the times and duties of each stretch without a step or a sharp bend. [s, -]
 
-        A solver runs through a stretch in one go; gentle bends, as of a soft start, do not end it.
+        A solver runs through a stretch in one go. Gentle bends, as of a soft start, do not end
+        it; a change of direction does, for there the current of a diode bridge jumps.
         """
-        corners = list(zip(self.time_s, self.duty, strict=True))
-        pairs = [
-            pair for pair in itertools.pairwise(corners) if pair[1][0] - pair[0][0] > _INSTANT_S
-        ]
+        pairs = self._pairs()
         slopes = [(last[1] - first[1]) / (last[0] - first[0]) for first, last in pairs]
         sharp = _SHARP_BEND * max((abs(slope) for slope in slopes), default=0.0)
         stretches: list[list[tuple[float, float]]] = []
         before = math.nan
         for (first, last), slope in zip(pairs, slopes, strict=True):
-            if stretches and stretches[-1][-1] == first and abs(slope - before) <= sharp:
+            goes_on = bool(stretches) and stretches[-1][-1] == first
+            turns = first[1] == 0 and goes_on and stretches[-1][-2][1] * last[1] < 0
+            if goes_on and not turns and abs(slope - before) <= sharp:
                 stretches[-1].append(last)
             else:
                 stretches.append([first, last])
@@ -99,6 +99,20 @@ class DutyProfile:
         return tuple(
             (tuple(time for time, _ in each), tuple(duty for _, duty in each)) for each in stretches
         )
+
+    def _pairs(self) -> list[tuple[tuple[float, float], tuple[float, float]]]:
+        """Straight pieces of some length, cut where the duty passes through zero."""
+        corners: list[tuple[float, float]] = []
+        for time, duty in zip(self.time_s, self.duty, strict=True):
+            if corners and corners[-1][1] * duty < 0 and time > corners[-1][0]:
+                start, first = corners[-1]
+                corners.append((start + (time - start) * first / (first - duty), 0.0))
+            corners.append((time, duty))
+        return [
+            (first, last)
+            for first, last in itertools.pairwise(corners)
+            if last[0] - first[0] > _INSTANT_S
+        ]
 
     def then(self, *, seconds: float, to_duty: float) -> DutyProfile:
         """Add a straight piece to the end; 0 s is a step.

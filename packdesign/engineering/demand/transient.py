@@ -215,6 +215,13 @@ def _follow(
     seen: list[Instant] = []
     state, collapsed_at_s = np.array(begin), None
     for piece in profile.stretches():
+        begin_duty = piece[1][0]
+        if network.collapse_margin(state.tolist(), duty=begin_duty) <= 0:
+            collapsed_at_s = piece[0][0]
+            times.append(np.array([collapsed_at_s]))
+            weights.append(np.zeros(1))
+            seen.append(network.instant(state.tolist(), duty=begin_duty))
+            break
         solved = _solve_piece(network, piece, state, relative_tolerance=relative_tolerance)
         state = solved.y[:, -1]
         time, weight = _quadrature(solved.t)
@@ -345,7 +352,7 @@ def _collected(
         clamp_heat_j=total("clamp_heat_w"),
         work_j=total("work_w"),
         rails_j=total("rails_w"),
-        stored_j=_stored_j(network, end) - _stored_j(network, begin),
+        stored_j=network.stored_j(end) - network.stored_j(begin),
     )
     return TransientResult(
         time_s=time_s,
@@ -363,18 +370,6 @@ def _collected(
         end_state=end,
         collapsed_at_s=collapsed_at_s,
     )
-
-
-def _stored_j(network: Network, state: tuple[float, ...]) -> float:
-    machine, motor = network.machine, network.machine.motor
-    inertia = motor.rotor_inertia_kg_m2 + machine.inertia_kg_m2 / motor.gear_ratio**2
-    stored = machine.count * inertia * state[0] ** 2 / 2
-    if network.inductance:
-        stored += machine.count * network.inductance * state[1] ** 2 / 2
-    if network.capacitor:
-        sag_v = state[2 if network.inductance else 1]
-        stored += network.capacitor * (network.circuit.source.open_circuit_v - sag_v) ** 2 / 2
-    return stored
 
 
 def _stall_cut_s(result: TransientResult, profile: DutyProfile, network: Network) -> float | None:

@@ -250,3 +250,15 @@ class Network:
         """Positive while the supply stands; falls through zero as it collapses. [-]"""
         found = self.electrical(state, duty=duty)
         return min(found.headroom, found.bus_v / self._e0 - _COLLAPSE_SHARE)
+
+    def stored_j(self, state: Sequence[float]) -> float:
+        """Energy in what spins, in the motors' inductance and in the capacitor. [J]"""
+        machine, motor = self.machine, self.machine.motor
+        inertia = motor.rotor_inertia_kg_m2 + machine.inertia_kg_m2 / motor.gear_ratio**2
+        stored = machine.count * inertia * state[0] ** 2 / 2
+        if self.inductance:
+            stored += machine.count * self.inductance * state[1] ** 2 / 2
+        if self.capacitor:
+            bus_v = self._e0 - state[2 if self.inductance else 1]
+            stored += self.capacitor * bus_v**2 / 2
+        return stored

@@ -42,6 +42,13 @@ def test_a_soft_start_is_one_stretch_and_a_sharp_ramp_two() -> None:
     assert len(Drive().starting(hold_s=1).stretches()) == 1
 
 
+def test_a_reversal_is_cut_where_it_changes_direction() -> None:
+    for shape in RampShape:
+        stretches = Drive(ramp_s=0.4, shape=shape).reversing(hold_s=1).stretches()
+        assert stretches[0][1][-1] == 0.0
+        assert stretches[1][0][0] == stretches[0][0][-1] == pytest.approx(0.3)
+
+
 def test_a_cut_profile_is_off_afterwards() -> None:
     cut = Drive(ramp_s=1.0).starting(hold_s=1).cut_at(time_s=0.5)
     assert cut.end_s == 2.0

@@ -18,7 +18,7 @@ from packdesign.engineering.demand.regeneration import (
     stop,
 )
 from packdesign.engineering.demand.steady import steady_point
-from packdesign.engineering.demand.transient import simulate_start
+from packdesign.engineering.demand.transient import running_state, simulate, simulate_start
 from packdesign.engineering.electrical.source import PackSource
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
 
@@ -81,6 +81,19 @@ def test_a_pack_that_cannot_carry_its_rails_collapses_and_says_when() -> None:
     assert 0 < result.collapsed_at_s < 0.5
     with pytest.raises(OutOfRangeError, match="cannot carry"):
         steady_point(circuit=replace(weak, rails_w=50.0), machine=WHEEL, drive=Drive())
+
+
+def test_a_reversal_that_no_pack_can_feed_collapses_at_once() -> None:
+    """Four motors plugged at full speed on 0.4 ohm with 10 W of rails: nothing is left of 9.9 V."""
+    weak = Circuit(source=PackSource(open_circuit_v=9.9, instant_ohm=0.4), rails_w=10.0)
+    motor = MotorCase(resistance_ohm=0.04, torque_constant_nm_per_a=0.0025, no_load_a=3.0)
+    machine = Machine(motor=motor, inertia_kg_m2=3e-3, count=4)
+    drive = Drive(duty=0.7)
+    back = simulate(
+        circuit=weak, machine=machine, drive=drive, profile=drive.reversing(hold_s=0.2),
+        start_state=running_state(circuit=weak, machine=machine, drive=drive),
+    )  # fmt: skip
+    assert back.collapsed_at_s == 0
 
 
 def test_time_above_a_limit() -> None:
