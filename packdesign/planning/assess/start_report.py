@@ -7,7 +7,7 @@ and the coldest near-empty pack, where the rail is lowest.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from packdesign.engineering.demand.backwards import Found, StartLimits, shortest_ramp
@@ -74,6 +74,8 @@ class StartReport:
     """Shortest ramp that keeps every limit, for an unlucky cell and motor too. [s]"""
     passing_note: str
     """Why there is no such ramp, empty where there is."""
+    traces: Mapping[str, TransientResult] = field(default_factory=dict)
+    """Each start over time, by the words of its moment; for drawing."""
 
 
 def start_reports(brief: Brief, design: PackDesign, loading: Loading) -> tuple[StartReport, ...]:
@@ -208,6 +210,7 @@ def _report(
         ramp_s=drive.ramp_s,
         passing=passing,
         passing_note=note,
+        traces=starts,
     )
 
 
