@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 from typing import Final
 
@@ -26,7 +27,8 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
     Returns
     -------
     tuple of Verdict
-        "gauge_floor", "gauge_order", "gauge_room", "gauge_error", "gauge_pin", "gauge_source".
+        "gauge_floor", "gauge_order", "gauge_room", "gauge_error", "gauge_pin", "gauge_source", and
+        "gauge_drain" where the builder limits it.
     """
     levels, divider, adc = found.thresholds, found.divider, found.adc
     room = Check(
@@ -80,6 +82,7 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
         source=adc.source,
         may_stop=False,
     )
+    drain = () if math.isinf(found.most_drain_a) else (at_most(_drain(found)),)
     return (
         at_least(_floor(found)),
         at_least(_order(found)),
@@ -87,6 +90,23 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
         at_most(error),
         at_most(pin),
         at_most(impedance),
+        *drain,
+    )
+
+
+def _drain(found: Gauge) -> Check:
+    return Check(
+        id="gauge_drain",
+        what="the drain of the divider",
+        value=found.divider.drain_a(pack_v=found.thresholds.full_v),
+        against="what the brief lets it draw",
+        limit=found.most_drain_a,
+        unit="A",
+        fix="Put a capacitor at the pin so that larger resistors do, buffer the divider, or switch "
+        "it off between readings.",
+        find_out="",
+        source="stated in the brief",
+        may_stop=False,
     )
 
 

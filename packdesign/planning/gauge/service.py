@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 from typing import Any, Final
 
 from packdesign.foundation.basis import Basis
+from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.gauge.adc import Adc
 from packdesign.planning.gauge.divider import Divider, choose_divider
 from packdesign.planning.gauge.error_budget import ErrorBudget, error_budget
@@ -38,6 +40,8 @@ class Gauge:
     """At the full pack, where it is largest."""
     firmware: tuple[FirmwareThreshold, ...]
     microvolt_per_count: int
+    most_drain_a: float = math.inf
+    """What the builder lets the divider draw; no pair may meet it. [A]"""
 
 
 def gauge(
@@ -65,7 +69,8 @@ def gauge(
     tolerance_fraction : float
         Tolerance of each resistor that is chosen. [-]
     most_drain_a : float
-        Largest current that the chosen divider may draw without pause. [A]
+        Largest current that the divider should draw without pause; where no pair draws so little,
+        one is chosen without regard to it, and a verdict says so. [A]
     calibrated_fraction : float, optional
         What is left of the gain error if each device is calibrated once. [-]
 
@@ -76,13 +81,17 @@ def gauge(
     """
     full_v = pack.series * pack.cell_full_v
     if divider is None:
-        divider = choose_divider(
+        choose = functools.partial(
+            choose_divider,
             highest_v=full_v * (1 + OVER_FULL_FRACTION),
             adc=adc,
             series=series,
             tolerance_fraction=tolerance_fraction,
-            most_drain_a=most_drain_a,
         )
+        try:
+            divider = choose(most_drain_a=most_drain_a)
+        except OutOfRangeError:
+            divider = choose()
     error = error_budget(
         divider=divider, adc=adc, pack_v=full_v, calibrated_fraction=calibrated_fraction
     )
@@ -104,6 +113,7 @@ def gauge(
         error=error,
         firmware=constants,
         microvolt_per_count=microvolt_per_count(divider=divider, adc=adc),
+        most_drain_a=most_drain_a,
     )
 
 
