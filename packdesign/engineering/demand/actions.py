@@ -24,7 +24,7 @@ from packdesign.foundation.errors import OutOfRangeError
 __all__ = ["Action", "Deed", "DeedResult", "Standing", "act"]
 
 _BINS: Final = 64
-_MERGE_SHARE: Final = 0.04
+_MERGE_SHARE: Final = 0.12
 """Neighbouring pieces closer than this share of the peak become one."""
 
 
