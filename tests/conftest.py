@@ -1,9 +1,13 @@
-"""What every test needs: quiet third parties, and where the measured material lies."""
+"""What every test needs: quiet third parties, the command line, and where the material lies."""
 
 from __future__ import annotations
 
+import json
 import os
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -11,6 +15,49 @@ os.environ.setdefault("PYBAMM_DISABLE_TELEMETRY", "true")
 os.environ.setdefault("STREAMLIT_BROWSER_GATHER_USAGE_STATS", "false")
 
 PROJECT = Path(__file__).resolve().parent.parent
+
+
+@dataclass(frozen=True, slots=True)
+class Ran:
+    """What a run of the command line left behind."""
+
+    status: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> dict[str, Any]:
+        """Stdout as the one JSON object it must be; NaN and Infinity are no JSON."""
+        value = json.loads(self.out, parse_constant=_refuse)
+        assert isinstance(value, dict)
+        return value
+
+
+def _refuse(word: str) -> float:
+    msg = f"{word} is not JSON"
+    raise AssertionError(msg)
+
+
+@pytest.fixture
+def packdesign(capfd: pytest.CaptureFixture[str]) -> Callable[..., Ran]:
+    """Run the command line in this process, as its entry point does."""
+    from packdesign.presentation.cli.main import run
+
+    def call(*words: str | Path) -> Ran:
+        capfd.readouterr()
+        with pytest.raises(SystemExit, match=r"^[012]$") as ended:
+            run([str(word) for word in words])
+        out, err = capfd.readouterr()
+        assert isinstance(ended.value.code, int)
+        return Ran(ended.value.code, out, err)
+
+    return call
+
+
+@pytest.fixture(scope="session")
+def project() -> Path:
+    """Folder of the checkout."""
+    return PROJECT
 
 
 @pytest.fixture(scope="session")

@@ -1,0 +1,54 @@
+"""The bench replay of the design, with a log and a cell table made up for these tests."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+BENCH = """\
+title = "bench replay"
+cell_table = "my_cells.csv"          # optional: rows added to the shipped table, same columns
+[pack]
+cell = "Samsung SDI INR18650-30Q"    # maker + part number; left out: the shortlist chooses
+series = 1
+parallel = 1
+[cavity]
+shape = "open"                       # open (free air) | tube | box | mesh
+[surroundings]
+ambient = "22.8 degC"
+heat_loss = "0.07 W/K"               # optional, per cell: replaces the computed cooling
+added_thermal_mass = "40 J/K"        # optional, per cell: holder, clamps, wall
+[load]
+log = "log.csv"                      # time_s, current_a (+ = discharge); relative to the brief
+[start]
+soc = 1.0
+[charger]                            # what the builder owns or plans
+current = "1.5 A"                    # at pack level
+end_voltage_per_cell = "4.2 V"
+end_current = "0.15 A"
+balance_current = "60 mA"            # 0: does not balance
+"""
+"""As the design writes it; only the comments are shorter."""
+
+OWN_CELLS = """\
+maker,part_number,form,size_code,family,capacity_mah,nominal_v,full_v,cutoff_v,continuous_a,\
+dc_resistance_milliohm,diameter_mm,length_mm
+Made up,T30,cylinder,18650,nmc,{capacity_mah},3.6,4.2,2.5,10,30,18.4,65.2
+"""
+
+
+def bench_log() -> str:
+    """Write 40 min of pulses: 3 A for 50 s, 0.5 A for 10 s, one row each 5 s."""
+    rows = [f"{time_s},{3.0 if time_s % 60 < 50 else 0.5}" for time_s in range(0, 2400, 5)]
+    return "\n".join(["time_s,current_a", *rows, ""])
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Path:
+    """Give the brief of a bench replay with its log and its cell table beside it."""
+    (tmp_path / "log.csv").write_text(bench_log())
+    (tmp_path / "my_cells.csv").write_text(OWN_CELLS.format(capacity_mah=3000))
+    brief = tmp_path / "bench.toml"
+    brief.write_text(BENCH)
+    return brief
