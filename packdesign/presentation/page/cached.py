@@ -13,10 +13,13 @@ from pathlib import Path
 from typing import Any, Final
 
 from packdesign.data.cell_table import CellTable, load_cells
+from packdesign.data.own_cells import CheckedCells, checked_cells
 from packdesign.engineering.discharge.bands import DischargeBands, discharge_bands
 from packdesign.planning.assess.discharge import conditions_of
+from packdesign.planning.assess.log_fit import LogFit, fit_log
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.assess.service import assess, charge_of, design_of, gate_of
+from packdesign.planning.assess.start_report import StartReport, start_reports
 from packdesign.planning.brief.dump import brief_to_toml
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.charge_plan.plan import ChargePlan
@@ -24,7 +27,17 @@ from packdesign.planning.hazards.gate import gate
 from packdesign.planning.verdicts.verdict import Verdict
 from packdesign.presentation.page.draft import Draft, placed_brief
 
-__all__ = ["assessed", "brief_in_place", "cells_of", "charged", "hazards_of", "voltage_band"]
+__all__ = [
+    "assessed",
+    "brief_in_place",
+    "cells_of",
+    "charged",
+    "hazards_of",
+    "log_fitted",
+    "own_cells",
+    "starts_of",
+    "voltage_band",
+]
 
 _ENTRIES: Final = 48
 _NOT_FOR_CHARGING: Final = (
@@ -51,9 +64,7 @@ def brief_in_place(draft: Draft) -> Brief:
     BriefError
         If the brief cannot be used or a file is missing.
     """
-    folder = Path(_workshop().name) / draft.digest
-    folder.mkdir(exist_ok=True)
-    return placed_brief(draft, folder)
+    return placed_brief(draft, _folder_of(draft))
 
 
 def assessed(draft: Draft) -> Assessment:
@@ -102,6 +113,54 @@ def voltage_band(draft: Draft) -> DischargeBands:
     return found
 
 
+def starts_of(draft: Draft) -> tuple[StartReport, ...]:
+    """Report on the start of every motor of a draft.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+    """
+    found: tuple[StartReport, ...] = _remembered(_starts_of)(draft.text, draft.files)
+    return found
+
+
+def log_fitted(draft: Draft, name: str, content: bytes) -> LogFit:
+    """Replay a log through the pack of a draft, and fit the model to it.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+    name : str
+        Name of the log, for messages.
+    content : bytes
+        The log.
+
+    Raises
+    ------
+    LogError
+        If the log cannot be used.
+    """
+    found: LogFit = _remembered(_log_fitted)(draft.text, draft.files, Path(name).name, content)
+    return found
+
+
+def own_cells(content: bytes) -> CheckedCells:
+    """Check every row of a table of the builder's own cells.
+
+    Parameters
+    ----------
+    content : bytes
+        The table.
+    """
+    draft = Draft(text="", files=(("my_cells.csv", content),))
+    folder = _folder_of(draft)
+    path = folder / "my_cells.csv"
+    path.write_bytes(content)
+    return checked_cells(path)
+
+
 def hazards_of(draft: Draft) -> tuple[Verdict, ...]:
     """Hold the hazards against what the brief alone tells, where no pack is chosen yet.
 
@@ -148,6 +207,28 @@ def _voltage_band(text: str, files: tuple[tuple[str, bytes], ...]) -> DischargeB
     brief = brief_in_place(draft)
     conditions = conditions_of(brief, judged.design)
     return discharge_bands(judged.design.model, judged.loading.demand, conditions, with_trace=True)
+
+
+def _starts_of(text: str, files: tuple[tuple[str, bytes], ...]) -> tuple[StartReport, ...]:
+    draft = Draft(text=text, files=files)
+    judged = assessed(draft)
+    return start_reports(brief_in_place(draft), judged.design, judged.loading)
+
+
+def _log_fitted(
+    text: str, files: tuple[tuple[str, bytes], ...], name: str, content: bytes
+) -> LogFit:
+    draft = Draft(text=text, files=files)
+    brief = brief_in_place(draft)
+    path = _folder_of(Draft(text="", files=((name, content),))) / name
+    path.write_bytes(content)
+    return fit_log(brief, design_of(brief), path)
+
+
+def _folder_of(draft: Draft) -> Path:
+    folder = Path(_workshop().name) / draft.digest
+    folder.mkdir(exist_ok=True)
+    return folder
 
 
 def _hazards_of(text: str, files: tuple[tuple[str, bytes], ...]) -> tuple[Verdict, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from packdesign.foundation.errors import PackDesignError
+from packdesign.foundation.errors import BriefError, PackDesignError
 from packdesign.planning.brief.examples import example_names, example_text
 from packdesign.planning.brief.load import LARGEST_BYTES, brief_from_text
 from packdesign.presentation.page import state
@@ -69,7 +69,7 @@ def _take_file() -> None:
         return
     try:
         if given.size > LARGEST_BYTES:
-            raise PackDesignError(_too_large(given.size))
+            raise BriefError(_too_large(given.size))
         text = given.getvalue().decode("utf-8-sig")
         brief = brief_from_text(text, name=given.name)
     except UnicodeDecodeError:

@@ -11,7 +11,7 @@ from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.form.steps import draw_steps
 from packdesign.presentation.page.look import draw_look
 from packdesign.presentation.page.opening import draw_opening, first_draft
-from packdesign.presentation.page.sections.registry import SECTIONS
+from packdesign.presentation.page.sections.registry import OPEN_SECTIONS, SECTIONS
 
 __all__ = ["run"]
 
@@ -50,33 +50,30 @@ def _title(draft: Draft) -> str:
 
 
 def _draw_answer(draft: Draft) -> None:
-    import streamlit as st
-
     answer.draw_advice()
     pack = draft.brief.pack
-    if pack is None or pack.cell is None:
+    judged = None
+    if pack is not None and pack.cell is not None:
+        judged = _draw_judged(draft)
+    else:
         _draw_without_pack(draft)
-        return
+    _draw_section(draft, judged)
+
+
+def _draw_judged(draft: Draft) -> Assessment | None:
+    """Draw dangers, verdict and numbers; None where the brief cannot be worked out."""
+    import streamlit as st
+
     try:
         with st.spinner("Working it out", show_time=True):
             judged = cached.assessed(draft)
     except PackDesignError as error:
         st.error(f"It cannot be worked out yet: {error}")
-        return
+        return None
     answer.draw_dangers(judged.hazards, judged.cautions)
     answer.draw_verdict(judged)
     answer.draw_numbers(judged)
-    _draw_section(draft, judged)
-
-
-def _draw_section(draft: Draft, judged: Assessment) -> None:
-    import streamlit as st
-
-    section = st.radio("Look at", list(SECTIONS), key=state.SECTION, horizontal=True)
-    try:
-        SECTIONS[section or next(iter(SECTIONS))](draft, judged)
-    except PackDesignError as error:
-        st.error(str(error))
+    return judged
 
 
 def _draw_without_pack(draft: Draft) -> None:
@@ -90,3 +87,17 @@ def _draw_without_pack(draft: Draft) -> None:
     answer.draw_dangers(hazards)
     st.info("No cell is chosen yet. Choose one in step 5, or let the shortlist find packs that "
             "fit and pass.")  # fmt: skip
+
+
+def _draw_section(draft: Draft, judged: Assessment | None) -> None:
+    import streamlit as st
+
+    names = [*(SECTIONS if judged is not None else ()), *OPEN_SECTIONS]
+    section = st.radio("Look at", names, key=state.SECTION, horizontal=True) or names[0]
+    try:
+        if section in OPEN_SECTIONS:
+            OPEN_SECTIONS[section](draft)
+        elif judged is not None:
+            SECTIONS[section](draft, judged)
+    except PackDesignError as error:
+        st.error(str(error))

@@ -1,0 +1,143 @@
+"""A log of the real device held against the pack's model, and the model fitted to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from packdesign.engineering.demand.measured_log import read_log
+from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.refit import Refit, refit
+from packdesign.engineering.discharge.replay import Log, ReplayErrors, log_demand, replay_errors
+from packdesign.engineering.discharge.run import Trace
+from packdesign.foundation.errors import LogError
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import conditions_of
+from packdesign.planning.brief.schema import Brief
+
+__all__ = ["LogFit", "fit_log", "keys_of_fit", "log_with_voltage"]
+
+_SOC: Final = 0.5
+_DEGC: Final = 20.0
+_PULSE_S: Final = 10.0
+"""Moment that the brief's measured cell resistance is for."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogFit:
+    """A log, what was predicted for it before and after the fit, and the fit."""
+
+    log: Log
+    before: Trace
+    errors_before: ReplayErrors
+    fit: Refit
+    after: Trace
+    errors_after: ReplayErrors
+    resistance_ohm: float
+    """Of one cell after the fit, as the brief takes it. [ohm]"""
+
+
+def log_with_voltage(path: Path) -> Log:
+    """Read a log that has current and voltage; rows with gaps are left out.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    LogError
+        If it cannot be used, or has no voltage.
+    """
+    rows = read_log(path)
+    if rows.voltage_v is None:
+        msg = f"{path.name} has no voltage, so nothing can be held against it; add voltage_v"
+        raise LogError(msg)
+    whole = np.isfinite(rows.voltage_v)
+    degc = rows.temperature_degc
+    if degc is not None:
+        whole &= np.isfinite(degc)
+
+    def kept(values: FloatArray) -> FloatArray:
+        return np.asarray(values[whole], dtype=np.float64)
+
+    return Log(
+        time_s=kept(rows.time_s),
+        current_a=kept(rows.current_a),
+        voltage_v=kept(rows.voltage_v),
+        temperature_degc=None if degc is None else kept(degc),
+    )
+
+
+def fit_log(brief: Brief, design: PackDesign, path: Path) -> LogFit:
+    """Hold a log against the model of a pack, and fit the model to it.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief, for where the run starts.
+    design : PackDesign
+        The pack that the log was taken from.
+    path : Path
+        The log, at pack level.
+
+    Raises
+    ------
+    LogError
+        If the log cannot be used.
+    """
+    log = log_with_voltage(path)
+    start = conditions_of(brief, design)
+    if log.temperature_degc is not None:
+        start = replace(start, start_degc=float(log.temperature_degc[0]))
+    demand = log_demand(log)
+    before = run_pack(design.model, demand, start)
+    fit = refit(log, design.model, start)
+    after = run_pack(fit.pack, demand, start)
+    return LogFit(
+        log=log,
+        before=before,
+        errors_before=replay_errors(log, before),
+        fit=fit,
+        after=after,
+        errors_after=replay_errors(log, after),
+        resistance_ohm=float(
+            fit.cell.pulse_ohm(
+                soc=_SOC,
+                temperature_degc=_DEGC,
+                current_a=design.cell.capacity_ah,
+                pulse_s=_PULSE_S,
+            )
+        ),
+    )
+
+
+def keys_of_fit(found: LogFit, *, name: str) -> Mapping[str, str]:
+    """Give the keys of a brief that say what the log taught.
+
+    Parameters
+    ----------
+    found : LogFit
+        The fit.
+    name : str
+        Name of the log, kept with the figures.
+    """
+    fit = found.fit
+    keys = {
+        "measured.cell_resistance": f"{float(found.resistance_ohm)!r} ohm",
+        "measured.from_log": name,
+    }
+    if fit.capacity_ah is not None:
+        keys["measured.cell_capacity"] = f"{float(fit.capacity_ah.mid)!r} A*h"
+    if fit.heat_loss_w_per_k is not None:
+        keys["surroundings.heat_loss"] = f"{float(fit.heat_loss_w_per_k.mid)!r} W/K"
+    if fit.added_thermal_mass_j_per_k is not None:
+        mass = max(float(fit.added_thermal_mass_j_per_k.mid), 0.0)
+        keys["surroundings.added_thermal_mass"] = f"{mass!r} J/K"
+    return keys

@@ -1,0 +1,54 @@
+"""Heat over repeated use: cells and surface over the whole run, with the limits of both."""
+
+from __future__ import annotations
+
+from packdesign.planning.assess.record import Assessment
+from packdesign.presentation.page.answer import draw_verdicts
+from packdesign.presentation.page.charts.run import Level, temperature_chart
+from packdesign.presentation.page.draft import Draft
+from packdesign.presentation.page.wording import figure, ordered, with_band
+
+__all__ = ["render"]
+
+_ABOUT_HEAT = ("cell_temperature", "cell_cold", "surface_temperature")
+
+
+def render(draft: Draft, judged: Assessment) -> None:
+    """Draw the section.
+
+    Parameters
+    ----------
+    draft : Draft
+        What the builder is working on.
+    judged : Assessment
+        The judged pack.
+    """
+    import streamlit as st
+
+    outcome = judged.discharge
+    surface = outcome.bands.peak_surface_degc
+    st.subheader("Heat, use after use")
+    st.write(
+        f"On an ordinary day the hottest cell reaches {figure(outcome.peak_cell_degc.mid, 'degC')} "
+        f"({with_band(outcome.peak_cell_degc, 'degC')}) and the surface "
+        f"{figure(surface.mid, 'degC')} ({with_band(surface, 'degC')}). The checks below are held "
+        "against the hottest and the coldest day of the brief."
+    )
+    chart = temperature_chart(outcome.trace, _levels(judged))
+    st.plotly_chart(chart, width="stretch", theme=None, key="heat.chart")
+    draw_verdicts([each for each in ordered(judged.judged) if each.id in _ABOUT_HEAT])
+
+
+def _levels(judged: Assessment) -> list[Level]:
+    """Give the limits that lie near enough to be seen beside the curves."""
+    cell = judged.design.cell
+    limits = [
+        (f"the cell allows {figure(cell.discharge_max_degc, 'degC')}", cell.discharge_max_degc),
+        (f"charging allowed up to {figure(cell.charge_max_degc, 'degC')}", cell.charge_max_degc),
+    ]
+    limits += [
+        (f"limit of the touched surface {figure(each.limit, 'degC')}", each.limit)
+        for each in judged.judged
+        if each.id == "surface_temperature"
+    ]
+    return [(words, level) for words, level in limits if level is not None]

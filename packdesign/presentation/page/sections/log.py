@@ -1,0 +1,86 @@
+"""A log of the real device: replayed through the model, and the model fitted to it."""
+
+from __future__ import annotations
+
+from packdesign.foundation.basis import Band
+from packdesign.planning.assess.log_fit import LogFit, keys_of_fit
+from packdesign.planning.assess.record import Assessment
+from packdesign.presentation.page import cached, state
+from packdesign.presentation.page.charts.log import log_chart
+from packdesign.presentation.page.draft import Draft
+from packdesign.presentation.page.wording import figure, with_band
+
+__all__ = ["render"]
+
+
+def render(draft: Draft, judged: Assessment) -> None:
+    """Draw the section.
+
+    Parameters
+    ----------
+    draft : Draft
+        What the builder is working on.
+    judged : Assessment
+        The judged pack.
+    """
+    import streamlit as st
+
+    st.subheader("A log of the real thing")
+    st.write(
+        "Bring a log of this very pack at work: CSV with time_s, current_a and voltage_v, perhaps "
+        "temperature_degc. It is replayed through the model, and the model is fitted to it. It "
+        "must begin at the charge that step 3 names."
+    )
+    given = st.file_uploader("Log of the pack", type=["csv", "txt", "tsv"], key=state.REFIT)
+    if given is None:
+        return
+    with st.spinner("Replaying and fitting"):
+        found = cached.log_fitted(draft, given.name, given.getvalue())
+    st.plotly_chart(log_chart(found), width="stretch", theme=None, key="log.chart")
+    _draw_errors(found)
+    _draw_fit(found)
+    st.button(
+        "Take these figures into the brief",
+        key=f"{state.REFIT}.take",
+        on_click=_take,
+        args=(found, given.name),
+        help="Step 5 then shows them under 'What you measured on it'.",
+    )
+
+
+def _draw_errors(found: LogFit) -> None:
+    import streamlit as st
+
+    before, after = found.errors_before, found.errors_after
+    st.markdown(
+        "| Prediction against log | before | after the fit |\n|---|---|---|\n"
+        f"| Voltage, root mean square | {figure(before.rms_v * 1000, 'mV')} | "
+        f"{figure(after.rms_v * 1000, 'mV')} |\n"
+        f"| Voltage, mean | {figure(before.bias_v * 1000, 'mV')} | "
+        f"{figure(after.bias_v * 1000, 'mV')} |\n"
+        f"| Energy | {figure(before.energy_percent, 'percent')} | "
+        f"{figure(after.energy_percent, 'percent')} |\n"
+    )
+
+
+def _draw_fit(found: LogFit) -> None:
+    import streamlit as st
+
+    fit = found.fit
+    lines: list[tuple[str, Band | None, str]] = [
+        ("Resistance, relative to the datasheet's", fit.resistance_factor, ""),
+        ("Capacity of a cell", fit.capacity_ah, "Ah"),
+        ("Heat loss of a cell", fit.heat_loss_w_per_k, "W/K"),
+        ("Added thermal mass of a cell", fit.added_thermal_mass_j_per_k, "J/K"),
+    ]
+    rows = "".join(
+        f"| {words} | {figure(band.mid, unit)} | {with_band(band, unit)} |\n"
+        if band is not None
+        else f"| {words} | the log does not tell | |\n"
+        for words, band, unit in lines
+    )
+    st.markdown("| What the log says | likely | 95 % |\n|---|---|---|\n" + rows)
+
+
+def _take(found: LogFit, name: str) -> None:
+    state.change(dict(keys_of_fit(found, name=name)), redraw=True)
