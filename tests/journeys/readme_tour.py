@@ -45,7 +45,7 @@ def shown(text: str, sections: str) -> str:
     """Keep the sections asked for, and say where something is left out."""
     lines = [line.rstrip() for line in text.splitlines()]
     if not sections.strip():
-        return "\n".join(lines).strip()
+        return "\n".join(lines).strip("\n")
     wanted = [each.strip() for each in sections.split(";")]
     kept: list[str] = []
     keeping = False
