@@ -52,12 +52,15 @@ _NOMINAL_SPREAD_ONE_DIGIT_V: Final = 0.04
 """The same for one printed to 0.1 V: rounding (29 mV) and habit (3.6 and 3.7 V); own choice."""
 _OWN_CURVE_SPREAD_V: Final = 0.01
 """Scatter between two cells of one part number; own choice."""
+_COMPUTED_CURVE_SPREAD_V: Final = 0.015
+"""A curve of the same part number with a wider spread is computed from half cells, not measured."""
 _ENERGY_WH_PER_KG: Final = 220.0
 """Energy over mass where neither mass nor size is printed: near the median of the table."""
 _HOT_LIMIT_DEGC: Final = 60.0
 """Discharge limit where the sheet prints none: the usual one, common practice, no source."""
-_SLOW_SPREAD: Final = 0.35
-"""The published cells disagree on how much a long load adds: 1.4 to 1.7 times the 10 s figure."""
+_SETTLED_SPREAD: Final = 0.15
+"""Spread of the resistance to a long load over the 10 s figure: the published cells have 1.4 to 1.7
+times; half their distance. [-]"""
 
 
 @functools.lru_cache(maxsize=8192)
@@ -93,7 +96,7 @@ def model_from_datasheet(cell: Cell) -> CellModel:
         ocv_v=np.asarray(curve.at(SOC_GRID)),
         drop_v=(instant_ohm + sum(rc_ohm)) * soc_factor * _CAPACITY_CRATE * cell.capacity_ah,
     )
-    shift_v = _nominal_shift_v(standard, curve=curve)
+    shift_v, ocv_spread_v = _nominal_shift(standard, curve=curve)
     mass_kg, mass_basis = cell_mass_kg(cell)
     heat = chemistry.specific_heat_j_per_kg_k
     limit_degc = cell.discharge_max_degc
@@ -117,10 +120,10 @@ def model_from_datasheet(cell: Cell) -> CellModel:
         spread=ModelSpread(
             capacity_fraction=_CAPACITY_SPREAD[cell.confidence],
             resistance_fraction=ten_s.spread_fraction,
-            slow_resistance_fraction=_SLOW_SPREAD,
+            slow_resistance_fraction=_SETTLED_SPREAD / (split.fast + split.slow),
             cold_resistance_fraction=_cold_spread(chemistry),
             heat_capacity_fraction=(heat.high - heat.low) / (2 * 1.645 * heat.mid),
-            ocv_v=float(np.median(curve.spread_v)) / 2,
+            ocv_v=ocv_spread_v,
         ),
         basis=weakest(curve.basis, ten_s.basis, mass_basis),
         bases={
@@ -196,18 +199,30 @@ class _StandardDischarge:
         return float(np.mean((self.ocv_v - self.drop_v)[run]))
 
 
-def _nominal_shift_v(standard: _StandardDischarge, *, curve: OcvCurve) -> float:
-    """Move the family's curve toward the nominal voltage printed, each by its weight. [V]
+def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[float, float]:
+    """Move the curve toward the nominal voltage printed, each by its weight; give the doubt left.
 
     The nominal voltage is taken as the mean of the standard discharge (common practice, no source).
-    A cell's own curve hardly moves; a family's moves the more, the more digits are printed.
+    A curve measured on the same part number hardly moves; one computed or of the family moves the
+    more, the more digits are printed. Where curve and sheet disagree by more than their spreads
+    explain, the doubt grows in that proportion (the Birge ratio; R. T. Birge, Phys. Rev. 40, 207,
+    1932).
+
+    Returns
+    -------
+    tuple of float
+        The move and the standard deviation of the curve after it. [V]
     """
     nominal_v = standard.cell.nominal_v
     one_digit = abs(nominal_v * 10 - round(nominal_v * 10)) < 1e-6
     printed_v = _NOMINAL_SPREAD_ONE_DIGIT_V if one_digit else _NOMINAL_SPREAD_V
-    curve_v = _OWN_CURVE_SPREAD_V if curve.is_own else float(np.median(curve.spread_v))
-    weight = curve_v**2 / (curve_v**2 + printed_v**2)
-    return weight * (nominal_v - standard.mean_v())
+    is_measured = curve.is_own and float(np.min(curve.spread_v)) < _COMPUTED_CURVE_SPREAD_V
+    curve_v = _OWN_CURVE_SPREAD_V if is_measured else float(np.median(curve.spread_v))
+    apart_v = nominal_v - standard.mean_v()
+    both_v = float(np.hypot(curve_v, printed_v))
+    weight = (curve_v / both_v) ** 2
+    birge = max(1.0, abs(apart_v) / both_v)
+    return weight * apart_v, birge * curve_v * printed_v / both_v
 
 
 def _empty_soc(
