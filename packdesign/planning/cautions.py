@@ -83,8 +83,8 @@ _PARTICULAR: Final = (
     _Caution(
         applies=lambda s: at_least(s.series, 2),
         says="Series cells drift apart: measure every group before each charge, and never recharge "
-        f"a cell found below {NEVER_RECHARGE_BELOW_V:g} V; the maker's own floor is often higher "
-        f"({sources.UL_COPPER}).",
+        f"a cell found below {NEVER_RECHARGE_BELOW_V:.1f} V, the strictest figure published "
+        f"({sources.STORAGE_TABLE}); the maker's own floor is often higher and comes first.",
     ),
     _Caution(
         applies=lambda s: at_least(s.parallel, 2),

@@ -6,6 +6,7 @@ from functools import partial
 from typing import Final
 
 from packdesign.foundation.basis import Basis
+from packdesign.planning.charge_plan.go_no_go import RECHARGE_FLOORS
 from packdesign.planning.hazards import sources
 from packdesign.planning.hazards.hazard import Hazard, Stage
 from packdesign.planning.hazards.situation import Situation
@@ -23,8 +24,9 @@ from packdesign.planning.verdicts.verdict import Status
 
 __all__ = ["CHARGING_LIMIT_HAZARDS", "NEVER_RECHARGE_BELOW_V", "charger_class"]
 
-NEVER_RECHARGE_BELOW_V: Final = 1.5
-"""Graphite cells found below this are not charged again. Source: UL note in ``sources``. [V]"""
+NEVER_RECHARGE_BELOW_V: Final = max(figure.volts for figure in RECHARGE_FLOORS)
+"""Graphite cells found below this are not charged again: the strictest figure published, the same
+as the go or no-go before a charge holds to. [V]"""
 
 _REST_FLOOR_V: Final = 2.0
 _REST_FLOOR_DAYS: Final = 7.0
@@ -187,10 +189,10 @@ CHARGING_LIMIT_HAZARDS: Final = (
     _stop(
         id="recharge_after_deep_discharge",
         holds=lambda s: all_of(below(s.cell_voltage_v, NEVER_RECHARGE_BELOW_V), _has_graphite(s)),
-        reason="A cell is at {cell_voltage_v} V; below 1.5 V copper dissolves and can bridge it "
-        "inside.",
-        fix="Do not charge it; recycle it.",
-        source=f"{sources.UL_COPPER}; {sources.DEEP_DISCHARGE}",
+        reason="A cell is at {cell_voltage_v} V. Below 2.0 V it is given up (the strictest figure "
+        "published; others say 1.5 V): copper dissolves and can bridge it inside.",
+        fix="Do not charge it; recycle it. The maker's own floor is often higher and comes first.",
+        source=f"{sources.STORAGE_TABLE}; {sources.DEEP_DISCHARGE}; {sources.UL_COPPER}",
     ),
     _stop(
         id="cell_stayed_below_two_volts",

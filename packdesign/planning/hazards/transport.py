@@ -12,6 +12,7 @@ from typing import Final
 
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.hazards import sources
+from packdesign.planning.hazards.transport_rules import HOME_BUILT
 
 __all__ = [
     "AIR_CARGO_SOC_FRACTION",
@@ -84,11 +85,19 @@ def energy_wh(*, nominal_v: float, capacity_ah: float) -> float:
     capacity_ah : float
         Rated capacity of the pack. [A h]
 
+    Raises
+    ------
+    OutOfRangeError
+        If one of them is not above zero.
+
     Examples
     --------
     >>> round(energy_wh(nominal_v=11.1, capacity_ah=2.2), 2)
     24.42
     """
+    if nominal_v <= 0 or capacity_ah <= 0:
+        msg = f"volts and amp-hours must be above 0; got {nominal_v} V and {capacity_ah} Ah"
+        raise OutOfRangeError(msg)
     return nominal_v * capacity_ah
 
 
@@ -177,11 +186,7 @@ def _notes(
 ) -> tuple[str, ...]:
     notes = []
     if not un38_3_tested:
-        notes.append(
-            "A pack built at home has no UN 38.3 report, and tested cells do not stand in for one: "
-            f"it may not fly, be posted or given to a carrier ({sources.TESTED_TYPE}; "
-            f"{sources.CAA}). Your own car is outside these rules (ADR 1.1.3.1 a, from memory)."
-        )
+        notes.append(HOME_BUILT)
     notes.append(_PASSENGER_NOTES[passenger])
     if cargo is CargoRule.ALONE:
         notes.append(

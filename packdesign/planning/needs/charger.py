@@ -17,10 +17,7 @@ _INDOORS_DEGC: Final = 20.0
 
 
 def charger_facts(brief: Brief, cell: Cell) -> ChargerFacts:
-    """Give what is known of the charger.
-
-    A charge voltage above the cell's is brought down to it here, so that a charge can be shown;
-    that the charger is wrong is a verdict and a hazard.
+    """Give what is known of the charger, as it is set: a wrong setting is for the plan to tell.
 
     Parameters
     ----------
@@ -30,7 +27,6 @@ def charger_facts(brief: Brief, cell: Cell) -> ChargerFacts:
         The cell.
     """
     charger = brief.charger or Charger()
-    end_v = charger.end_voltage_per_cell_v
     balance_a = charger.balance_current_a
     if charger.balances is False:
         balance_a = 0.0
@@ -39,7 +35,7 @@ def charger_facts(brief: Brief, cell: Cell) -> ChargerFacts:
         balance_a = board.balance_current_a
     return ChargerFacts(
         charge_a=charger.current_a,
-        end_v_per_cell=None if end_v is None else min(end_v, cell.full_v),
+        end_v_per_cell=charger.end_voltage_per_cell_v,
         end_a=charger.end_current_a,
         pre_charge_a=charger.pre_charge_current_a,
         pre_charge_below_v=charger.pre_charge_below_v,

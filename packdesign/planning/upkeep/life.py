@@ -13,12 +13,21 @@ from packdesign.engineering.ageing.estimate import AgeingEstimate, both
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["END_OF_LIFE_CAPACITY", "END_OF_LIFE_RESISTANCE", "LifeYear", "Mission", "life_years"]
+__all__ = [
+    "END_OF_LIFE_CAPACITY",
+    "END_OF_LIFE_RESISTANCE",
+    "USUAL_YEARS",
+    "LifeYear",
+    "Mission",
+    "life_years",
+]
 
 _YEAR_DAYS: Final = 365.25
 END_OF_LIFE_CAPACITY: Final = 0.80
 END_OF_LIFE_RESISTANCE: Final = 2.0
 # 80 % of capacity or 200 % of resistance, whichever comes first: TWAICE encyclopedia, undated
+USUAL_YEARS: Final = (1.0, 2.0, 3.0, 5.0)
+"""When a pack is looked at, if nothing else is asked for. [a]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +67,7 @@ class LifeYear:
 
 
 def life_years(
-    cell: Cell, mission: Mission, *, years: tuple[float, ...] = (1.0, 2.0, 3.0, 5.0)
+    cell: Cell, mission: Mission, *, years: tuple[float, ...] = USUAL_YEARS
 ) -> tuple[LifeYear, ...]:
     """Follow a pack through years of its mission.
 

@@ -12,10 +12,16 @@ from packdesign.engineering.ageing.cycle_life import CycleUse
 from packdesign.engineering.charging.zones import charge_zones
 from packdesign.engineering.discharge.run import PackModel
 from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.hazards.transport import Transport, energy_wh, transport
+from packdesign.planning.hazards.transport_rules import RULES, DatedRule
 from packdesign.planning.upkeep.aged_burst import AgedBurst, Burst, aged_burst
-from packdesign.planning.upkeep.carrying import RULES, DatedRule, SizeVerdict, size_class
 from packdesign.planning.upkeep.label import LabelFacts, label_lines
-from packdesign.planning.upkeep.life import LifeYear, Mission, life_years
+from packdesign.planning.upkeep.life import (
+    USUAL_YEARS,
+    LifeYear,
+    Mission,
+    life_years,
+)
 from packdesign.planning.upkeep.retire import ADVICE, RETIRE_SIGNS, Advice
 from packdesign.planning.upkeep.storing import StorageCase, StoragePlan, plan_storage
 
@@ -54,7 +60,7 @@ class UpkeepPlan:
     bursts: tuple[AgedBurst, ...]
     """One for each year of ``life`` where a burst was given and ageing is known."""
     storage: StoragePlan
-    size: SizeVerdict
+    carrying: Transport
     rules: tuple[DatedRule, ...]
     label: tuple[str, ...]
     retire: tuple[str, ...]
@@ -64,7 +70,12 @@ class UpkeepPlan:
 
 
 def plan_upkeep(
-    cell: Cell, pack: PackModel, need: UpkeepNeed, *, today: datetime.date
+    cell: Cell,
+    pack: PackModel,
+    need: UpkeepNeed,
+    *,
+    today: datetime.date,
+    years: tuple[float, ...] = USUAL_YEARS,
 ) -> UpkeepPlan:
     """Plan the time after the build.
 
@@ -78,6 +89,8 @@ def plan_upkeep(
         How it is used, kept and charged.
     today : date
         Day it is built and put away.
+    years : tuple of float
+        When to look at its life. [a]
 
     Returns
     -------
@@ -93,13 +106,11 @@ def plan_upkeep(
     storage_soc = need.storage_soc
     if storage_soc is None:
         storage_soc = (limits.storage_low_soc + limits.storage_high_soc) / 2
-    life = life_years(cell, _mission(cell, pack, need, storage_soc=storage_soc))
-    size = size_class(
-        cell_v=cell.nominal_v,
-        cell_ah=cell.rated_capacity_ah or cell.capacity_ah,
-        series=pack.series,
-        parallel=pack.parallel,
+    life = life_years(cell, _mission(cell, pack, need, storage_soc=storage_soc), years=years)
+    cell_wh = energy_wh(
+        nominal_v=cell.nominal_v, capacity_ah=cell.rated_capacity_ah or cell.capacity_ah
     )
+    pack_wh = cell_wh * pack.series * pack.parallel
     return UpkeepPlan(
         life=life,
         bursts=_bursts(pack, need, life),
@@ -113,9 +124,9 @@ def plan_upkeep(
             ),
             today=today,
         ),
-        size=size,
+        carrying=transport(battery_wh=pack_wh, cell_wh=cell_wh),
         rules=RULES,
-        label=label_lines(_label(cell, pack, need, size=size, today=today)),
+        label=label_lines(_label(cell, pack, need, pack_wh=pack_wh, today=today)),
         retire=RETIRE_SIGNS,
         advice=ADVICE,
     )
@@ -150,7 +161,7 @@ def _bursts(pack: PackModel, need: UpkeepNeed, life: tuple[LifeYear, ...]) -> tu
 
 
 def _label(
-    cell: Cell, pack: PackModel, need: UpkeepNeed, *, size: SizeVerdict, today: datetime.date
+    cell: Cell, pack: PackModel, need: UpkeepNeed, *, pack_wh: float, today: datetime.date
 ) -> LabelFacts:
     zones = [
         zone for zone in charge_zones(cell, wanted_a=need.charge_a / pack.parallel) if zone.allowed
@@ -163,7 +174,7 @@ def _label(
         nominal_v=cell.nominal_v * pack.series,
         full_v=cell.full_v * pack.series,
         capacity_ah=(cell.rated_capacity_ah or cell.capacity_ah) * pack.parallel,
-        energy_wh=size.pack_wh,
+        energy_wh=pack_wh,
         charge_a=need.charge_a,
         discharge_a=need.continuous_a,
         charge_low_degc=zones[0].low_degc,

@@ -18,8 +18,9 @@ from packdesign.engineering.discharge.run import PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.hazards.transport import PassengerRule
+from packdesign.planning.hazards.transport_rules import HOME_BUILT, RULES
 from packdesign.planning.upkeep.aged_burst import Burst, aged_burst, aged_pack
-from packdesign.planning.upkeep.carrying import HOME_BUILT, RULES, SizeClass, pack_wh, size_class
 from packdesign.planning.upkeep.label import LabelFacts, label_lines
 from packdesign.planning.upkeep.life import Mission, life_years
 from packdesign.planning.upkeep.retire import (
@@ -153,26 +154,6 @@ def test_warmer_leaks_faster_and_full_or_hot_is_said():
         storage(capacity_ah=0.0)
 
 
-@pytest.mark.parametrize(
-    ("series", "parallel", "size"),
-    [(3, 3, SizeClass.SMALL), (4, 3, SizeClass.WITH_APPROVAL), (6, 4, SizeClass.CARGO)],
-)
-def test_size_classes_and_the_plain_note(series, parallel, size):
-    verdict = size_class(cell_v=3.6, cell_ah=3.0, series=series, parallel=parallel)
-    assert verdict.size is size
-    assert verdict.notes[0] == HOME_BUILT
-    assert "UN 38.3" in HOME_BUILT
-    assert verdict.is_small == (size is SizeClass.SMALL)
-
-
-def test_a_big_cell_is_not_small_even_in_a_small_pack():
-    verdict = size_class(cell_v=3.2, cell_ah=10.0, series=1, parallel=1)
-    assert not verdict.is_small
-    assert "20 Wh per cell" in verdict.notes[1]
-    with pytest.raises(OutOfRangeError, match="above 0"):
-        pack_wh(nominal_v=0.0, capacity_ah=1.0)
-
-
 def test_rules_are_dated_and_sourced():
     for rule in RULES:
         assert any(letter.isdigit() for letter in rule.since)
@@ -241,7 +222,10 @@ def test_one_call_gives_all_of_it():
     assert [each.years for each in plan.life] == [1.0, 2.0, 3.0, 5.0]
     temperatures = [each.aged_degc for each in plan.bursts if each.aged_degc is not None]
     assert temperatures == sorted(temperatures)
-    assert plan.size.pack_wh == pytest.approx(3 * 3.6 * POWER.rated_capacity_ah)
+    assert plan.carrying.energy_wh == pytest.approx(3 * 3.6 * POWER.rated_capacity_ah)
+    assert plan.carrying.passenger is PassengerRule.FREE
+    assert not plan.carrying.may_travel_by_air_or_post
+    assert plan.carrying.notes[0] == HOME_BUILT
     assert plan.storage.target_soc == pytest.approx(0.4)
     assert any("2026-11-25" in line for line in plan.label)
     assert plan.retire
