@@ -1,0 +1,1 @@
+"""A pack already owned: what its label claims, what a reading shows, and what follows."""

@@ -1,0 +1,147 @@
+"""Judge a pack already owned: from its label, and better from a reading under two loads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from packdesign.data.cells import Cell
+from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.foundation.basis import Band
+from packdesign.planning.assess.design import design_pack
+from packdesign.planning.assess.judge_electrical import peak_current_a
+from packdesign.planning.assess.record import Assessment
+from packdesign.planning.assess.service import assess
+from packdesign.planning.brief.pack_section import Pack
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.brief.upkeep_sections import Measured
+from packdesign.planning.needs.cells import cell_table_of, named_cell
+from packdesign.planning.owned.label import cell_from_label, label_verdicts
+from packdesign.planning.owned.two_load import PackReading, pack_reading, standard_cell_ohm
+from packdesign.planning.verdicts.verdict import Status, Verdict, overall_status
+
+__all__ = ["OwnedPack", "owned_cell", "owned_pack", "with_reading"]
+
+_LEAST_SPREAD: Final = 0.03
+"""A reading of one day is no surer than this of another day; own choice. [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnedPack:
+    """A pack already owned, judged for a device."""
+
+    assessment: Assessment
+    cell: Cell
+    reading: PackReading | None
+    """None without a two-load reading: then the label is all there is."""
+    cell_ohm: Band | None
+    """Of one cell, half charged, 20 degC, 10 s, from the reading. [ohm]"""
+    claims: tuple[Verdict, ...]
+    """Verdicts on what the label says."""
+
+    @property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """Verdicts on the label, then all of the assessment."""
+        return (*self.claims, *self.assessment.verdicts)
+
+    @property
+    def overall(self) -> Status:
+        """Status of the whole."""
+        return overall_status(self.verdicts)
+
+
+def owned_cell(brief: Brief) -> Cell:
+    """Give the cell of a pack: the one named, else one made from the label.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+
+    Raises
+    ------
+    BriefError
+        If neither tells enough.
+    UnknownNameError
+        If no cell has the name given.
+    """
+    named = named_cell(brief, cell_table_of(brief))
+    return cell_from_label(brief.pack or Pack()) if named is None else named
+
+
+def with_reading(brief: Brief, cell: Cell) -> tuple[Brief, PackReading | None, Band | None]:
+    """Put the resistance that a two-load reading shows into a brief.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief; a cell resistance it states itself stays.
+    cell : Cell
+        The cell.
+
+    Returns
+    -------
+    tuple
+        The brief, the reading and the resistance of one cell [ohm]; without a reading the brief as
+        it was, and twice None.
+    """
+    measured = brief.measured or Measured()
+    if measured.two_load is None:
+        return brief, None, None
+    pack = brief.pack or Pack()
+    series, parallel = pack.series or 1, pack.parallel or 1
+    found = pack_reading(measured.two_load)
+    design = design_pack(brief, cell, series=series, parallel=parallel)
+    ohm = standard_cell_ohm(
+        found,
+        model_from_datasheet(cell),
+        series=series,
+        parallel=parallel,
+        path_ohm=design.path.ohm.mid,
+    )
+    if measured.cell_resistance_ohm is not None:
+        return brief, found, ohm
+    spread = max((ohm.high - ohm.low) / (2 * ohm.mid), _LEAST_SPREAD)
+    told = measured.model_copy(
+        update={
+            "cell_resistance_ohm": ohm.mid,
+            "cell_resistance_spread_fraction": min(spread, 1.0),
+        }
+    )
+    return brief.model_copy(update={"measured": told}), found, ohm
+
+
+def owned_pack(brief: Brief) -> OwnedPack:
+    """Judge a pack already owned.
+
+    Parameters
+    ----------
+    brief : Brief
+        A brief whose ``[pack]`` names the cell, or the label's capacity, and the counts; with
+        ``[measured.two_load]`` where it was read.
+
+    Returns
+    -------
+    OwnedPack
+        Claims of the label, the reading, and the assessment that follows from both.
+
+    Raises
+    ------
+    InputError
+        If the brief cannot be used as written.
+    """
+    cell = owned_cell(brief)
+    pack = brief.pack or Pack()
+    named = brief.model_copy(
+        update={"pack": pack.model_copy(update={"cell": cell.name, "parallel": pack.parallel or 1})}
+    )
+    told, reading, ohm = with_reading(named, cell)
+    assessment = assess(told, cell=cell)
+    peak_a = peak_current_a(assessment.loading, assessment.discharge)
+    return OwnedPack(
+        assessment=assessment,
+        cell=cell,
+        reading=reading,
+        cell_ohm=ohm,
+        claims=tuple(label_verdicts(pack, peak_a=peak_a)),
+    )

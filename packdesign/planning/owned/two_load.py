@@ -1,0 +1,128 @@
+"""The resistance of a pack from its voltage under a light and a heavy load."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.foundation.basis import Band
+from packdesign.foundation.errors import BriefError
+from packdesign.planning.brief.upkeep_sections import TwoLoadReading
+
+__all__ = ["PackReading", "pack_reading", "standard_cell_ohm"]
+
+_READING_V: Final = 0.02
+"""How far the difference of two voltages of a hand meter may be off; own choice. [V]"""
+_USUAL_PULSE_S: Final = 10.0
+_USUAL_DEGC: Final = 20.0
+_LEAST_SHARE: Final = 0.2
+"""Joints and leads never take more than the rest of what was read; own choice. [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackReading:
+    """What two loads tell of a pack."""
+
+    resistance_ohm: Band
+    """Between the connectors, after the length of the heavy load. [ohm]"""
+    at_rest_v: float
+    """Voltage without load, by a straight line through both readings. [V]"""
+    pulse_s: float
+    temperature_degc: float
+    heavy_a: float
+
+
+def pack_reading(reading: TwoLoadReading) -> PackReading:
+    r"""Work out resistance and resting voltage.
+
+    Parameters
+    ----------
+    reading : TwoLoadReading
+        Both loads with their voltages.
+
+    Returns
+    -------
+    PackReading
+        Where length or temperature were not noted, 10 s and 20 degC.
+
+    Raises
+    ------
+    BriefError
+        If a current or a voltage is missing.
+
+    Notes
+    -----
+    .. math:: R = (U_l - U_h) / (I_h - I_l)
+
+    Ohm's law twice. The band is the error of a hand meter, 0.02 V in the difference.
+
+    Examples
+    --------
+    >>> found = pack_reading(TwoLoadReading(light_current_a=0.5, light_v=11.9,
+    ...                                     heavy_current_a=8.5, heavy_v=11.1))
+    >>> round(found.resistance_ohm.mid, 3), round(found.at_rest_v, 2)
+    (0.1, 11.95)
+    """
+    light_a, light_v = reading.light_current_a, reading.light_v
+    heavy_a, heavy_v = reading.heavy_current_a, reading.heavy_v
+    if light_a is None or light_v is None or heavy_a is None or heavy_v is None:
+        msg = "measured.two_load needs light_current, light_voltage, heavy_current, heavy_voltage"
+        raise BriefError(msg)
+    drop_v, more_a = light_v - heavy_v, heavy_a - light_a
+    mid = drop_v / more_a
+    return PackReading(
+        resistance_ohm=Band(
+            max(drop_v - _READING_V, 0.0) / more_a, mid, (drop_v + _READING_V) / more_a
+        ),
+        at_rest_v=light_v + light_a * mid,
+        pulse_s=_USUAL_PULSE_S if reading.duration_s is None else reading.duration_s,
+        temperature_degc=(
+            _USUAL_DEGC if reading.temperature_degc is None else reading.temperature_degc
+        ),
+        heavy_a=heavy_a,
+    )
+
+
+def standard_cell_ohm(
+    found: PackReading, model: CellModel, *, series: int, parallel: int, path_ohm: float
+) -> Band:
+    """Bring a reading to one cell, half charged, at 20 degC, after 10 s. [ohm]
+
+    Parameters
+    ----------
+    found : PackReading
+        The reading.
+    model : CellModel
+        The cell by its sheet or its kind; it tells how resistance goes with charge, temperature and
+        length of load.
+    series, parallel : int
+        Groups in series, and cells in each. [-]
+    path_ohm : float
+        Joints, leads and devices between the connectors. [ohm]
+
+    Returns
+    -------
+    Band
+        As ``measured.cell_resistance`` of a brief takes it. [ohm]
+    """
+    soc = model.soc_at(found.at_rest_v / series)
+    read_at = model.pulse_ohm(
+        soc=min(max(soc, 0.05), 1.0),
+        temperature_degc=found.temperature_degc,
+        current_a=found.heavy_a / parallel,
+        pulse_s=found.pulse_s,
+    )
+    standard = model.pulse_ohm(
+        soc=0.5,
+        temperature_degc=_USUAL_DEGC,
+        current_a=model.capacity_ah,
+        pulse_s=_USUAL_PULSE_S,
+    )
+    to_cell = parallel / series * standard / read_at
+
+    def of_cells(ohm: float) -> float:
+        return max(ohm - path_ohm, _LEAST_SHARE * ohm) * to_cell
+
+    band = found.resistance_ohm
+    return Band(of_cells(band.low), of_cells(band.mid), of_cells(band.high))

@@ -1,0 +1,100 @@
+"""How many cells of each size go into the cavity; one question to geometry for each size."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable
+from dataclasses import dataclass, replace
+
+from packdesign.data.cells import Cell
+from packdesign.engineering.geometry.arrange import arrangements, most_cells
+from packdesign.engineering.geometry.arrangement import Arrangement
+from packdesign.engineering.geometry.cavities import OpenCavity
+from packdesign.engineering.thermal.path import ThermalPath
+from packdesign.foundation.errors import InputError, OutOfRangeError
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.cavity import allowances_of, cavity_of
+from packdesign.planning.needs.heat import thermal_path_of
+
+__all__ = ["Room", "Rooms"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """What geometry says of one size of cell."""
+
+    most: float
+    """Cells that go in at most; infinite in free air. [-]"""
+    fullest: Arrangement | None
+    """How they lie then; None where none goes in."""
+    thermal: ThermalPath | None
+    """Way of the heat of the worst-cooled cell in it."""
+    problem: str = ""
+    """Why nothing is known: the size is missing."""
+
+
+class Rooms:
+    """Answers of geometry for one brief, each size asked once.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+
+    def __init__(self, brief: Brief) -> None:
+        self._brief = brief
+        self.cavity = cavity_of(brief)
+        self._known: dict[Hashable, Room] = {}
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the pack lies in free air."""
+        return isinstance(self.cavity, OpenCavity)
+
+    @property
+    def volume_m3(self) -> float | None:
+        """Free inside; None in free air. [m3]"""
+        return None if isinstance(self.cavity, OpenCavity) else self.cavity.volume_m3
+
+    def of(self, cell: Cell) -> Room:
+        """Give the room for cells of this size.
+
+        Parameters
+        ----------
+        cell : Cell
+            The cell.
+        """
+        key = (
+            cell.form,
+            cell.size_code,
+            cell.diameter_m,
+            cell.length_m,
+            cell.thickness_m,
+            cell.width_m,
+        )
+        if key not in self._known:
+            self._known[key] = self._asked(cell)
+        return self._known[key]
+
+    def _asked(self, cell: Cell) -> Room:
+        allowances = allowances_of(self._brief, cell)
+        try:
+            if self.is_open:
+                most = math.inf
+                fullest: Arrangement | None = arrangements(
+                    cell, self.cavity, series=1, parallel=1, allowances=allowances
+                )[0]
+            else:
+                most, fullest = most_cells(cell, self.cavity, allowances)
+        except InputError as error:
+            return Room(most=0, fullest=None, thermal=None, problem=str(error))
+        if fullest is None:
+            return Room(most=0, fullest=None, thermal=None)
+        return Room(most=most, fullest=fullest, thermal=self._thermal(fullest))
+
+    def _thermal(self, fullest: Arrangement) -> ThermalPath:
+        try:
+            return thermal_path_of(self._brief, fullest)
+        except OutOfRangeError:  # no gap to the wall left over: take that of a pack that is too big
+            return thermal_path_of(self._brief, replace(fullest, fits=False))

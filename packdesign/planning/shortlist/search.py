@@ -1,0 +1,257 @@
+"""Every pack that could be built, pruned before anything is run; each cell that falls says why."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Final
+
+from packdesign.data.cells import Cell
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.brief.upkeep_sections import Preferences
+from packdesign.planning.hazards.gate import gate
+from packdesign.planning.needs.situation import situation_of_brief
+from packdesign.planning.shortlist.envelope import Envelope
+from packdesign.planning.shortlist.need import Need
+from packdesign.planning.shortlist.record import Rejected, Stage, Trial
+from packdesign.planning.shortlist.rooms import Rooms
+from packdesign.planning.verdicts.verdict import Status
+
+__all__ = ["Search", "search"]
+
+_GENEROUS: Final = 1.15
+"""A pack whose rated energy, raised by this, is under what the mission takes is not run; the need
+is that of a pack much like it, so a little grace is given. Own choice. [-]"""
+_PLENTY: Final = 2.0
+"""More cells in parallel than carry this many times the mission are not tried. Own choice. [-]"""
+_MOST_PARALLEL_OPEN: Final = 20
+"""Most in parallel where neither cavity nor mission sets an end; own choice. [-]"""
+_VOLT_SLACK: Final = 1e-3
+
+
+@dataclass(slots=True)
+class Search:
+    """What a search found."""
+
+    trials: list[Trial] = field(default_factory=list)
+    """Packs worth running."""
+    rejected: list[Rejected] = field(default_factory=list)
+    """Cells of which no pack is."""
+    considered: int = 0
+    fit: int = 0
+
+
+def search(
+    brief: Brief, cells: Iterable[Cell], rooms: Rooms, envelope: Envelope, need: Need
+) -> Search:
+    """Find the packs worth running.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief, open.
+    cells : iterable of Cell
+        The cells.
+    rooms : Rooms
+        Answers of geometry.
+    envelope : Envelope
+        Voltages and counts allowed.
+    need : Need
+        What the mission takes.
+    """
+    found = Search()
+    always = {each.id for each in gate(situation_of_brief(brief, None, series=None, parallel=None))}
+    for cell in cells:
+        found.considered += 1
+        fallen = (
+            _unwanted(brief, cell)
+            or _wrong_voltage(cell, envelope)
+            or _wrong_parts(brief, cell, envelope, always)
+            or _no_room(cell, envelope, rooms)
+        )
+        if fallen is None:
+            fallen = _try_counts(found, cell, rooms, envelope, need)
+        if fallen is not None:
+            found.rejected.append(fallen)
+    return found
+
+
+def _try_counts(
+    found: Search, cell: Cell, rooms: Rooms, envelope: Envelope, need: Need
+) -> Rejected | None:
+    """Add the packs of one cell that go in and hold enough; the reason where none does."""
+    most = rooms.of(cell).most
+    best: Trial | None = None
+    has_trial = False
+    found.considered -= 1  # it was counted once as a cell; here its packs are counted
+    for series in envelope.series_for(cell):
+        room = most // series if math.isfinite(most) else math.inf
+        for parallel in _parallels(cell, series, room, envelope, need):
+            trial = Trial(cell=cell, series=series, parallel=parallel)
+            found.considered += 1
+            if trial.count > most:
+                continue
+            found.fit += 1
+            if need.energy_wh and _energy_wh(trial) * _GENEROUS < need.energy_wh:
+                if best is None or _energy_wh(trial) > _energy_wh(best):
+                    best = trial
+                continue
+            found.trials.append(trial)
+            has_trial = True
+    if has_trial or best is None:
+        return None
+    return _too_little(best, energy_wh=need.energy_wh or 0.0)
+
+
+def _parallels(
+    cell: Cell, series: int, room: float, envelope: Envelope, need: Need
+) -> Iterable[int]:
+    """Counts in parallel to look at: one at least, so that what does not go in is counted too."""
+    most = room
+    if envelope.most_parallel is not None:
+        most = min(most, envelope.most_parallel)
+    if need.energy_wh:
+        plenty = _PLENTY * need.energy_wh / (series * cell.capacity_ah * cell.nominal_v)
+        by_current = (
+            need.rms_w / (series * cell.nominal_v) / (cell.continuous_a or cell.capacity_ah)
+        )
+        most = min(most, max(math.ceil(plenty), math.ceil(_PLENTY * by_current), 1))
+    return range(1, int(min(max(most, 1), max(_MOST_PARALLEL_OPEN, 1))) + 1)
+
+
+def _energy_wh(trial: Trial) -> float:
+    return trial.count * trial.cell.capacity_ah * trial.cell.nominal_v
+
+
+def _too_little(trial: Trial, *, energy_wh: float) -> Rejected:
+    held_wh = _energy_wh(trial)
+    share = held_wh / energy_wh
+    return Rejected(
+        cell=trial.cell,
+        series=trial.series,
+        parallel=trial.parallel,
+        stage=Stage.ENERGY,
+        limit="energy",
+        reason=(
+            f"holds {held_wh:.1f} Wh at most in this room; the mission takes {energy_wh:.1f} "
+            f"Wh, so it would end after {share * 100:.0f} % of it"
+        ),
+        over_fraction=1.0 - share,
+    )
+
+
+def _unwanted(brief: Brief, cell: Cell) -> Rejected | None:
+    wished = brief.preferences or Preferences()
+    name = cell.name.casefold()
+    reason = ""
+    if wished.families and cell.family.value not in wished.families:
+        reason = f"its chemistry ({cell.family.value}) is not among those wanted"
+    elif wished.forms and cell.form.value not in wished.forms:
+        reason = f"its form ({cell.form.value}) is not among those wanted"
+    elif wished.only_cells and name not in {each.casefold() for each in wished.only_cells}:
+        reason = "it is not among the cells wanted"
+    elif name in {each.casefold() for each in wished.never_cells}:
+        reason = "it is among the cells that are never wanted"
+    if not reason:
+        return None
+    return Rejected(
+        cell=cell, series=None, parallel=None, stage=Stage.PREFERENCE, limit="preference",
+        reason=reason,
+    )  # fmt: skip
+
+
+def _wrong_voltage(cell: Cell, envelope: Envelope) -> Rejected | None:
+    if envelope.series_for(cell):
+        return None
+    fixed = f" ({envelope.series_from} fixes the count)" if envelope.series_from else ""
+    most = envelope.most_series
+    if math.isfinite(envelope.highest_v):
+        most = min(most, int(envelope.highest_v // cell.full_v))
+    if most < envelope.least_series:
+        series = envelope.least_series
+        over_v = series * cell.full_v - envelope.highest_v
+        return Rejected(
+            cell=cell,
+            series=series,
+            parallel=1,
+            stage=Stage.VOLTAGE,
+            limit="voltage_max",
+            reason=(
+                f"{series} in series{fixed} are full at {series * cell.full_v:.1f} V, "
+                f"{over_v:.1f} V over what {envelope.highest_device} bears "
+                f"({envelope.highest_v:.1f} V)"
+            ),
+            over_fraction=over_v / envelope.highest_v,
+        )
+    short_v = envelope.lowest_v - most * cell.nominal_v
+    return Rejected(
+        cell=cell,
+        series=most,
+        parallel=1,
+        stage=Stage.VOLTAGE,
+        limit="voltage_min",
+        reason=(
+            f"{most} in series{fixed} hold {most * cell.nominal_v:.1f} V, {short_v:.1f} V under "
+            f"what {envelope.lowest_device} needs ({envelope.lowest_v:.1f} V)"
+        ),
+        over_fraction=short_v / envelope.lowest_v,
+    )
+
+
+def _wrong_parts(brief: Brief, cell: Cell, envelope: Envelope, always: set[str]) -> Rejected | None:
+    """Hold the charger and the dangers that come with this cell against it."""
+    series = envelope.series_for(cell)[0]
+    charger = brief.charger
+    end_v = charger.end_voltage_per_cell_v if charger is not None else None
+    if end_v is not None and end_v > cell.full_v + _VOLT_SLACK:
+        return Rejected(
+            cell=cell,
+            series=series,
+            parallel=1,
+            stage=Stage.PARTS,
+            limit="charge_voltage",
+            reason=(
+                f"the charger ends at {end_v:g} V per cell, {end_v - cell.full_v:.2f} V over its "
+                f"{cell.full_v:g} V"
+            ),
+            over_fraction=end_v / cell.full_v - 1.0,
+            change=f"a charger that ends at {cell.full_v:g} V per cell",
+            keys={"charger.end_voltage_per_cell": f"{cell.full_v:g} V"},
+        )
+    situation = situation_of_brief(brief, cell, series=series, parallel=1)
+    for verdict in gate(situation):
+        if verdict.status is Status.STOP and verdict.id not in always:
+            return Rejected(
+                cell=cell,
+                series=series,
+                parallel=1,
+                stage=Stage.PARTS,
+                limit=verdict.id,
+                reason=verdict.reason.rstrip("."),
+                change=verdict.fix,
+            )
+    return None
+
+
+def _no_room(cell: Cell, envelope: Envelope, rooms: Rooms) -> Rejected | None:
+    room = rooms.of(cell)
+    fewest = min(envelope.series_for(cell))
+    if room.most >= fewest:
+        return None
+    if room.problem:
+        reason = f"nobody knows whether it fits: {room.problem}"
+    elif room.most == 0:
+        reason = "not one goes into the cavity"
+    else:
+        cells = "one goes" if room.most == 1 else f"{room.most:.0f} go"
+        reason = f"only {cells} into the cavity; {fewest} in series are needed"
+    return Rejected(
+        cell=cell,
+        series=fewest,
+        parallel=1,
+        stage=Stage.ROOM,
+        limit="room",
+        reason=reason,
+        over_fraction=(fewest - room.most) / fewest,
+    )
