@@ -21,11 +21,11 @@ from packdesign.engineering.demand.motor_sources import (
     motor_from_speed_constant,
     motor_unknown,
 )
-from packdesign.foundation.errors import BriefError
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.motor_sections import Drive as DriveSection
 from packdesign.planning.brief.motor_sections import DrivenBody, TorqueLoad
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.assumptions import body_is_known, motor_nominal_v, pack_nominal_v
 
 __all__ = ["driven_of", "known_motors", "torque_of"]
 
@@ -45,12 +45,11 @@ def known_motors(brief: Brief) -> dict[str, Motor]:
 
     Raises
     ------
-    BriefError
-        If a motor has no voltage to start from.
     OutOfRangeError
         If its figures contradict each other.
     """
-    return {section.name: _motor(section) for section in brief.all_motors}
+    pack_v = pack_nominal_v(brief) if brief.all_motors else None
+    return {section.name: _motor(section, pack_v=pack_v) for section in brief.all_motors}
 
 
 def driven_of(brief: Brief, *, hungriest: bool = False) -> dict[str, Driven]:
@@ -64,11 +63,12 @@ def driven_of(brief: Brief, *, hungriest: bool = False) -> dict[str, Driven]:
         Take the end of each motor's bands that draws the most, instead of the middle.
     """
     found = {}
+    motors = known_motors(brief)
     for section in brief.all_motors:
-        motor = _motor(section)
+        motor = motors[section.name]
         machine = Machine(
             motor=motor.hungriest() if hungriest else motor.typical(),
-            inertia_kg_m2=_inertia(section.drives),
+            inertia_kg_m2=_inertia(section.drives) if body_is_known(section) else 0.0,
             load=torque_of(section.load),
             count=section.count,
         )
@@ -103,10 +103,11 @@ def torque_of(section: TorqueLoad | None, *, torque_nm: float | None = None) -> 
     return LoadTorque(constant_nm=full_nm, break_away_nm=break_away_nm)
 
 
-def _motor(section: MotorSection) -> Motor:
+def _motor(section: MotorSection, *, pack_v: float | None) -> Motor:
     """Choose the best source of knowledge that the section holds."""
     gear = Gear(ratio=section.gear_ratio, efficiency_fraction=section.gear_efficiency_fraction)
-    motor = _by_source(section, gear)
+    nominal_v, _ = motor_nominal_v(section, pack_v=pack_v)
+    motor = _by_source(section, gear, nominal_v)
     extra = {
         "inductance_h": section.inductance_henry,
         "rotor_inertia_kg_m2": section.rotor_inertia_kgm2,
@@ -126,8 +127,7 @@ def _usual_rotor_inertia(motor: Motor) -> float:
     return _USUAL_MECHANICAL_S * constant**2 / motor.resistance_ohm.mid
 
 
-def _by_source(section: MotorSection, gear: Gear) -> Motor:
-    nominal_v = _nominal_v(section)
+def _by_source(section: MotorSection, gear: Gear, nominal_v: float) -> Motor:
     speed = _speed(section, nominal_v)
     held = section.locked_rotor
     if held is not None and held.voltage_v and held.current_a:
@@ -165,19 +165,6 @@ def _by_source(section: MotorSection, gear: Gear) -> Motor:
             name=section.name,
         )
     return motor_unknown(nominal_v=nominal_v, gear=gear, name=section.name)
-
-
-def _nominal_v(section: MotorSection) -> float:
-    if section.nominal_v is not None:
-        return section.nominal_v
-    reading = section.no_load_reading
-    if reading is not None and reading.voltage_v is not None:
-        return reading.voltage_v
-    msg = (
-        f"motor '{section.name}' needs nominal_voltage, or no_load_reading with its voltage; "
-        "without a voltage nothing can be said of its current"
-    )
-    raise BriefError(msg)
 
 
 def _speed(section: MotorSection, nominal_v: float) -> SpeedKnowledge:
@@ -219,9 +206,7 @@ def _inertia(body: DrivenBody | None) -> float:
     if body.inertia_kgm2 is not None:
         return body.inertia_kgm2
     mass_kg, radius_m, length_m = body.mass_kg or 0.0, body.radius_m or 0.0, body.length_m or 0.0
-    if not mass_kg or not (radius_m or length_m):
-        msg = "motor.drives needs a mass and a size (radius or length), or the inertia itself"
-        raise BriefError(msg)
+    radius_m, length_m = radius_m or length_m / 2, length_m or 2 * radius_m
     formulas: dict[str, Callable[[], float]] = {
         "rod_about_end": lambda: inertia.rod_about_end_kg_m2(mass_kg=mass_kg, length_m=length_m),
         "rod_about_middle": lambda: inertia.rod_about_centre_kg_m2(
@@ -234,10 +219,7 @@ def _inertia(body: DrivenBody | None) -> float:
         "ring": lambda: inertia.ring_kg_m2(mass_kg=mass_kg, radius_m=radius_m),
         "point": lambda: inertia.ring_kg_m2(mass_kg=mass_kg, radius_m=radius_m),
     }
-    if body.shape is None:
-        msg = f"motor.drives needs a shape ({', '.join(formulas)}), or the inertia itself"
-        raise BriefError(msg)
-    return formulas[body.shape]()
+    return formulas[body.shape or "disc"]()
 
 
 def _drive(section: DriveSection) -> Drive:

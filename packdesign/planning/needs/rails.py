@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from packdesign.data.regulators import Regulator as RegulatorPart
 from packdesign.engineering.demand.loads import (
     RailLoad,
     light_strip,
@@ -13,10 +14,11 @@ from packdesign.engineering.demand.loads import (
 from packdesign.engineering.demand.rail_tree import Rail, RailTree
 from packdesign.engineering.demand.rails import Draw, Regulator, RegulatorKind
 from packdesign.foundation.basis import Basis
-from packdesign.foundation.errors import BriefError
 from packdesign.planning.brief.load_sections import Lights, Load
 from packdesign.planning.brief.load_sections import Rail as RailSection
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.assumptions import rail_output_v
+from packdesign.planning.needs.parts import regulator_part
 
 __all__ = ["rail_tree_of"]
 
@@ -28,15 +30,14 @@ _AT_HALF_LOAD: Final = 0.5
 def rail_tree_of(brief: Brief) -> RailTree:
     """Give all rails and what hangs on them; drivers at rest count as loads on the battery.
 
+    How much a regulator can give is left out here: too much asked of it is a verdict, and the
+    battery must carry it all the same.
+
     Parameters
     ----------
     brief : Brief
         The brief.
 
-    Raises
-    ------
-    BriefError
-        If a rail has no voltage.
     """
     rails = tuple(_rail(section) for section in brief.rails)
     loads = [_load(section) for section in brief.loads]
@@ -49,9 +50,8 @@ def rail_tree_of(brief: Brief) -> RailTree:
 
 
 def _rail(section: RailSection) -> Rail:
-    if section.output_v is None:
-        msg = f"rail '{section.name}' needs output_voltage"
-        raise BriefError(msg)
+    output_v, _ = rail_output_v(section)
+    part = regulator_part(section)
     points = tuple(
         sorted((point.current_a or 0.0, point.efficiency_fraction or 0.0)
                for point in section.efficiency_points)
@@ -59,24 +59,33 @@ def _rail(section: RailSection) -> Rail:
     kind = RegulatorKind(section.kind)
     if not points and kind is not RegulatorKind.LINEAR:
         at_a = _AT_HALF_LOAD * (section.max_output_a or 1.0)
-        points = ((at_a, section.efficiency_fraction or _DEFAULT_EFFICIENCY),)
+        printed = None if part is None else part.efficiency_fraction
+        points = ((at_a, section.efficiency_fraction or printed or _DEFAULT_EFFICIENCY),)
     return Rail(
         name=section.name,
         fed_by=section.fed_by,
         regulator=Regulator(
             name=section.name,
             kind=kind,
-            output_v=section.output_v,
-            lowest_input_v=section.min_input_v,
-            highest_input_v=section.max_input_v,
-            dropout_v=section.dropout_v or 0.0,
+            output_v=output_v,
+            lowest_input_v=_first(section.min_input_v, _printed(part, "input_min_v")),
+            highest_input_v=_first(section.max_input_v, _printed(part, "input_max_v")),
+            dropout_v=_first(section.dropout_v, _printed(part, "dropout_v")) or 0.0,
             efficiency_points=points,
-            quiescent_a=section.quiescent_a or 0.0,
-            off_a=section.off_current_a or 0.0,
-            largest_output_a=section.max_output_a,
+            quiescent_a=_first(section.quiescent_a, _printed(part, "quiescent_a")) or 0.0,
+            off_a=_first(section.off_current_a, _printed(part, "shutdown_a")) or 0.0,
             basis=Basis.DATASHEET if section.efficiency_fraction else Basis.ASSUMED,
         ),
     )
+
+
+def _printed(part: RegulatorPart | None, field: str) -> float | None:
+    found: float | None = None if part is None else getattr(part, field)
+    return found
+
+
+def _first(stated: float | None, printed: float | None) -> float | None:
+    return printed if stated is None else stated
 
 
 def _load(section: Load) -> RailLoad:

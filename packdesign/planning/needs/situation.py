@@ -15,6 +15,7 @@ from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
 from packdesign.planning.hazards.cell_facts import situation_of_cell
 from packdesign.planning.hazards.situation import Situation
+from packdesign.planning.needs.parts import board_of, fuse_of
 
 __all__ = ["situation_of_brief"]
 
@@ -65,8 +66,8 @@ def situation_of_brief(
 
 
 def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
-    board = pack.protection or Protection()
-    fuse = pack.fuse or Fuse()
+    board = board_of(pack) or Protection()
+    fuse = fuse_of(pack) or pack.fuse or Fuse()
     strips = pack.strips or Strips()
     plug = pack.connector or Connector()
     no_fuse = fuse.kind == "none" or fuse.part == "none"

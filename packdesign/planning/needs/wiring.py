@@ -13,6 +13,7 @@ from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.parts import board_of, connector_of, fuse_of
 
 __all__ = ["lead_awg_of", "nearest_awg", "pack_path_of"]
 
@@ -115,8 +116,8 @@ def _devices(pack: Pack) -> tuple[tuple[PathPart, ...], tuple[str, ...]]:
     """List the devices in the current, and those of which nobody knows the resistance."""
     parts: list[PathPart] = []
     unknown: list[str] = []
-    fuse = pack.fuse
-    if fuse is not None and fuse.kind != "none" and fuse.part != "none":
+    fuse = fuse_of(pack)
+    if fuse is not None:
         if fuse.resistance_ohm is not None:
             parts.append(_stated("fuse", fuse.resistance_ohm))
         elif fuse.rating_a is not None:
@@ -130,13 +131,14 @@ def _devices(pack: Pack) -> tuple[tuple[PathPart, ...], tuple[str, ...]]:
             )
         else:
             unknown.append("fuse")
-    if pack.connector is not None:
-        contact_ohm = pack.connector.resistance_ohm
+    connector, board = connector_of(pack), board_of(pack)
+    if connector is not None:
+        contact_ohm = connector.resistance_ohm
         _add(parts, unknown, "connector", None if contact_ohm is None else 2 * contact_ohm)
     if pack.switch is not None and pack.switch.kind != "none":
         _add(parts, unknown, "switch", pack.switch.resistance_ohm)
-    if pack.protection is not None and pack.protection.kind == "board":
-        _add(parts, unknown, "protection board", pack.protection.resistance_ohm)
+    if board is not None and board.kind == "board":
+        _add(parts, unknown, "protection board", board.resistance_ohm)
     return tuple(parts), tuple(unknown)
 
 

@@ -8,11 +8,18 @@ of the likely value, as a fraction of the limit.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from packdesign.foundation.basis import Band, Basis
+from packdesign.foundation.constants import SECONDS_PER_HOUR
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["Check", "Figure", "at_least", "at_most", "slug"]
+__all__ = ["Check", "Figure", "at_least", "at_most", "slug", "spoken"]
+
+_FEWEST_DIGITS: Final = 3
+_MOST_DIGITS: Final = 5
+_SPOKEN_IN_MINUTES_S: Final = 120.0
+_SPOKEN_IN_HOURS_S: Final = 7200.0
 
 Figure = Band | float | None
 """A figure with or without a band, or not known."""
@@ -71,7 +78,7 @@ def at_most(check: Check) -> Verdict:
     if band.mid > check.limit + check.tolerance:
         return _made(check, Status.STOP, margin=check.limit - band.mid, words="above")
     if band.high > check.limit + check.tolerance:
-        words = f"but may reach {_short(band.high)} {check.unit}, above"
+        words = f"but may reach {_figure(band.high, check)}, above"
         return _made(check, Status.CAUTION, margin=check.limit - band.mid, words=words)
     return _made(check, Status.OK, margin=check.limit - band.mid, words="within")
 
@@ -95,7 +102,7 @@ def at_least(check: Check) -> Verdict:
     if band.mid < check.limit - check.tolerance:
         return _made(check, Status.STOP, margin=band.mid - check.limit, words="below")
     if band.low < check.limit - check.tolerance:
-        words = f"but may fall to {_short(band.low)} {check.unit}, below"
+        words = f"but may fall to {_figure(band.low, check)}, below"
         return _made(check, Status.CAUTION, margin=band.mid - check.limit, words=words)
     return _made(check, Status.OK, margin=band.mid - check.limit, words="at or above")
 
@@ -116,8 +123,46 @@ def _band(value: Band | float) -> Band:
     return value if isinstance(value, Band) else Band.exact(float(value))
 
 
-def _short(number: float) -> str:
-    return f"{number:.4g}"
+def spoken(number: float, unit: str = "", *, digits: int = 3) -> str:
+    """Write a figure as it is read: three digits, long times in minutes or hours.
+
+    Parameters
+    ----------
+    number : float
+        The figure, in ``unit``.
+    unit : str
+        Its unit, empty for a ratio.
+    digits : int
+        Digits that count. [-]
+
+    Examples
+    --------
+    >>> spoken(15332.0, "s"), spoken(9813.7, "ohm"), spoken(0.1241)
+    ('4.26 h', '9810 ohm', '0.124')
+    """
+    if unit == "s" and abs(number) >= _SPOKEN_IN_HOURS_S:
+        number, unit = number / SECONDS_PER_HOUR, "h"
+    elif unit == "s" and abs(number) >= _SPOKEN_IN_MINUTES_S:
+        number, unit = number / 60, "min"
+    rounded = float(f"{number:.{digits}g}")
+    text = f"{rounded:.{digits}g}"
+    if "e" in text:
+        text = f"{rounded:.0f}" if abs(rounded) >= 1 else f"{rounded:.1e}"
+    return f"{text} {unit}".rstrip()
+
+
+def _figure(number: float, check: Check) -> str:
+    """Write a figure with as many digits as tell it from the limit."""
+    digits = _FEWEST_DIGITS
+    limit = check.limit
+    while (
+        limit is not None
+        and digits < _MOST_DIGITS
+        and number != limit
+        and spoken(number, digits=digits) == spoken(limit, digits=digits)
+    ):
+        digits += 1
+    return spoken(number, check.unit, digits=digits)
 
 
 def _sentence(text: str) -> str:
@@ -144,9 +189,10 @@ def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict
     if value is None or limit is None:
         return _unknown(check)
     mid = _band(value).mid
+    digits = _FEWEST_DIGITS if limit == float(f"{limit:.3g}") else _MOST_DIGITS
     sentence = (
-        f"{_sentence(check.what)} is {_short(mid)} {check.unit}, {words} {check.against} of "
-        f"{_short(limit)} {check.unit}."
+        f"{_sentence(check.what)} is {_figure(mid, check)}, {words} {check.against} of "
+        f"{spoken(limit, check.unit, digits=digits)}."
     )
     if check.doubt:
         sentence = f"{sentence} {check.doubt}"

@@ -14,6 +14,7 @@ from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.brief.load import brief_from_mapping
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.assumptions import assumptions_of
 from packdesign.planning.needs.charger import charge_conditions, charger_facts
 from packdesign.planning.needs.mission import circuit_of, has_demand, log_demand_of, mission_of
 from packdesign.planning.needs.monitor import adc_of, divider_of
@@ -58,9 +59,12 @@ def test_each_kind_of_knowledge_gives_a_motor() -> None:
     assert constant * 1000 * 1000 == pytest.approx(9549, rel=0.01)
 
 
-def test_a_motor_without_any_voltage_is_refused() -> None:
-    with pytest.raises(BriefError, match="needs nominal_voltage"):
-        known_motors(brief_of(motor={"name": "m", "stall_current": "3 A"}))
+def test_a_motor_without_any_voltage_takes_that_of_its_pack() -> None:
+    motor = {"name": "m", "stall_current": "3 A"}
+    # 2 cells of 3.6 V across a stall current of 3 A; without a pack 12 V, own choice
+    paired = brief_of(motor=motor, pack={"cell": "Samsung SDI INR18650-25R", "series": 2})
+    assert known_motors(paired)["m"].resistance_ohm.mid == pytest.approx(7.2 / 3, rel=0.05)
+    assert known_motors(brief_of(motor=motor))["m"].resistance_ohm.mid == pytest.approx(4, rel=0.05)
 
 
 def test_the_hungriest_motor_has_the_least_resistance() -> None:
@@ -90,10 +94,10 @@ def test_each_driven_body_has_the_inertia_of_the_textbook(
     assert driven_of(brief)["motor"].machine.inertia_kg_m2 == pytest.approx(expected)
 
 
-def test_a_body_without_size_is_refused() -> None:
+def test_a_body_without_size_counts_for_nothing_and_is_asked_for() -> None:
     brief = brief_of(motor={"nominal_voltage": "12 V", "drives": {"shape": "disc", "mass": "1 g"}})
-    with pytest.raises(BriefError, match="needs a mass and a size"):
-        driven_of(brief)
+    assert driven_of(brief)["motor"].machine.inertia_kg_m2 == 0.0
+    assert [each.about for each in assumptions_of(brief)] == ["inertia of motor"]
 
 
 def test_torque_laws_pass_through_their_point() -> None:
