@@ -12,8 +12,9 @@ from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = ["gauge_verdicts"]
 
-_LARGEST_ERROR_FRACTION: Final = 0.03
-"""Reading error beyond which thresholds mean little: 0.1 V of 3.3 V; chosen here. [-]"""
+_PERCENT: Final = 100.0
+_LARGEST_ERROR_PERCENT: Final = 3.0
+"""Reading error beyond which thresholds mean little: 0.1 V of 3.3 V; chosen here. [%]"""
 
 
 def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
@@ -30,13 +31,25 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
         "gauge_floor", "gauge_order", "gauge_room", "gauge_error", "gauge_pin", "gauge_source", and
         "gauge_drain" where the builder limits it.
     """
-    levels, divider, adc = found.thresholds, found.divider, found.adc
-    room = Check(
+    drain = () if math.isinf(found.most_drain_a) else (at_most(_drain(found)),)
+    return (
+        at_least(_floor(found)),
+        at_least(_order(found)),
+        at_least(_room(found)),
+        at_most(_error(found)),
+        at_most(_pin(found)),
+        at_most(_impedance(found)),
+        *drain,
+    )
+
+
+def _room(found: Gauge) -> Check:
+    return Check(
         id="gauge_room",
         what="the full pack under the working load",
-        value=levels.loaded_full_v,
+        value=found.thresholds.loaded_full_v,
         against="the warning voltage",
-        limit=levels.warn.loaded_v,
+        limit=found.thresholds.warn.loaded_v,
         unit="V",
         fix="Lower the pack's resistance, the starting current or the rail's minimum, or read the "
         "voltage more closely: as it is, the device warns from the first minute.",
@@ -44,53 +57,52 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
         source="own design of the thresholds",
         may_stop=False,
     )
-    error = Check(
+
+
+def _error(found: Gauge) -> Check:
+    return Check(
         id="gauge_error",
-        what="the worst error of a reading, as a fraction,",
-        value=found.error.worst_fraction,
+        what="the worst error of a reading",
+        value=found.error.worst_fraction * _PERCENT,
         against="what thresholds can bear",
-        limit=_LARGEST_ERROR_FRACTION,
-        unit="",
+        limit=_LARGEST_ERROR_PERCENT,
+        unit="%",
         fix="Calibrate each device once against a meter, use closer resistors or a better "
         "reference.",
         find_out="",
-        source=adc.source,
+        source=found.adc.source,
         may_stop=False,
     )
-    pin = Check(
+
+
+def _pin(found: Gauge) -> Check:
+    return Check(
         id="gauge_pin",
         what="the highest voltage at the pin",
-        value=divider.highest_pin_v(pack_v=levels.full_v),
+        value=found.divider.highest_pin_v(pack_v=found.thresholds.full_v),
         against="what the input reads",
-        limit=adc.input_max_v,
+        limit=found.adc.input_max_v,
         unit="V",
         fix="Raise the upper resistor.",
         find_out="",
-        basis=adc.basis,
-        source=adc.source,
+        basis=found.adc.basis,
+        source=found.adc.source,
     )
-    impedance = Check(
+
+
+def _impedance(found: Gauge) -> Check:
+    return Check(
         id="gauge_source",
         what="the impedance that the pin sees",
-        value=divider.source_ohm,
+        value=found.divider.source_ohm,
         against="the highest source impedance of the input",
-        limit=adc.max_source_ohm,
+        limit=found.adc.max_source_ohm,
         unit="ohm",
         fix="Use smaller resistors, sample longer, or put a capacitor at the pin.",
         find_out="",
-        basis=adc.basis,
-        source=adc.source,
+        basis=found.adc.basis,
+        source=found.adc.source,
         may_stop=False,
-    )
-    drain = () if math.isinf(found.most_drain_a) else (at_most(_drain(found)),)
-    return (
-        at_least(_floor(found)),
-        at_least(_order(found)),
-        at_least(room),
-        at_most(error),
-        at_most(pin),
-        at_most(impedance),
-        *drain,
     )
 
 

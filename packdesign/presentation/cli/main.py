@@ -122,4 +122,4 @@ def run(arguments: Sequence[str] | None = None) -> None:
         status = fail_unexpectedly(error, debug="--debug" in given)
     else:
         status = DONE
-    raise SystemExit(status)
+    sys.exit(status)

@@ -79,7 +79,7 @@ def duration(time_s: float | None) -> str:
     Examples
     --------
     >>> [duration(each) for each in (0.4, 75.0, 8145.0, 200000.0, None)]
-    ['0.4 s', '1 min 15 s', '2 h 16 min', '2 d 7 h', 'not known']
+    ['0.4 s', '1 min 15 s', '2 h 16 min', '2 d 8 h', 'not known']
     """
     if time_s is None:
         return _NONE
