@@ -39,7 +39,7 @@ _FIGURES: Final[tuple[tuple[str, str, bool | None, _Value], ...]] = (
     ("peak current", "A", False, lambda p: p.run.peak_current_a),
     ("rms current", "A", False, lambda p: p.run.rms_current_a),
     ("hottest cell", "degC", False, lambda p: p.run.peak_cell_degc.mid),
-    ("smallest margin", "%", True, lambda p: p.figures.margin_fraction * 100.0),
+    ("share of the margin that is enough", "%", True, lambda p: p.figures.safety * 100.0),
     ("cycles to 80 %", "", True, lambda p: p.figures.cycles),
 )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.engineering.discharge.datasheet_model import cell_mass_kg
@@ -31,6 +32,7 @@ from packdesign.planning.gauge.judged import gauge_verdicts
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.needs.cavity import cavity_of
 from packdesign.planning.needs.charger import charger_facts
+from packdesign.planning.needs.heat import ambient_degc
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.shortlist.figures import (
     RankFigures,
@@ -46,6 +48,9 @@ from packdesign.planning.shortlist.screening import Screened, aged_low_v
 from packdesign.planning.verdicts.verdict import Status, Verdict, overall_status
 
 __all__ = ["Appraised", "appraised", "appraised_assessment", "assessed_in_full", "brief_for"]
+
+_COOL_K: Final = 10.0
+"""A rise below this is as good as none: own choice. [K]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -241,17 +246,19 @@ def _figures(
 ) -> RankFigures:
     cell, summary = design.cell, outcome.summary
     stops, unknown = stops_and_unknowns(verdicts)
-    margin, name = safety_margin(verdicts)
+    safety, margin, name = safety_margin(verdicts)
     charge_a, end_a = _charge_amperes(brief, cell, parallel=design.parallel)
     burst = next((each.margin for each in verdicts if each.id == "burst_current"), None)
     return RankFigures(
         stops=stops,
         unknown=unknown,
+        safety=safety,
         margin_fraction=margin,
         margin_name=name,
         run_time_s=summary.run_time_s,
         burst_fraction=burst,
         peak_cell_degc=summary.peak_cell_degc,
+        rise_k=max(summary.peak_cell_degc - ambient_degc(brief), _COOL_K),
         mass_kg=_mass_kg(design),
         volume_left_fraction=volume_left_fraction(
             cell, count=design.series * design.parallel, cavity_m3=cavity_m3

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from packdesign.planning.shortlist.ranking import CRITERIA, MARGIN_STEP, Ranked
+from packdesign.planning.shortlist.ranking import CRITERIA, SAFETY_STEP, Ranked
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["because", "limit_words"]
@@ -17,6 +17,7 @@ _LIMITS: Final = {
     "charge_current": "charge current of a cell",
     "voltage_min": "lowest voltage at a device",
     "voltage_max": "highest voltage at a device",
+    "run_time": "run time against the wish",
 }
 _BAND: Final = 1e-3
 _REASONS: Final = 3
@@ -68,8 +69,9 @@ def _margin(each: Ranked) -> str:
     if verdict is None:
         return ""
     percent = figures.margin_fraction * 100
-    least = "at least " if figures.margin_fraction >= 0.5 - _BAND else ""
-    return f"smallest margin {least}{percent:.0f} %: {limit_words(verdict)}"
+    if figures.safety >= 1.0:
+        return f"margin enough everywhere; nearest: {percent:.0f} %, {limit_words(verdict)}"
+    return f"nearest limit {percent:.0f} % away: {limit_words(verdict)}"
 
 
 def _against(each: Ranked, above: Ranked) -> str:
@@ -82,7 +84,7 @@ def _against(each: Ranked, above: Ranked) -> str:
         return f"below {name}, which keeps more margin"
     if mine.doubts and not its.doubts:
         return f"as safe as {name}, but not all its figures were seen"
-    step = f"within {MARGIN_STEP * 100:.0f} % of a limit"
+    step = f"within {SAFETY_STEP * 100:.0f} % of the margin that is enough"
     gaps = {
         one: above.parts.get(one, 0.0) - each.parts.get(one, 0.0)
         for one in {*above.parts, *each.parts}

@@ -28,22 +28,23 @@ __all__ = [
     "volume_left_fraction",
 ]
 
-_SAFETY: Final = (
-    "voltage_min_",
-    "voltage_max_",
-    "continuous_current",
-    "burst_current",
-    "cell_temperature",
-    "surface_temperature",
-    "charge_current",
-)
-"""Verdicts whose margin tells how near a pack comes to harm or to failing in the hand; sizes and
-run time are no dangers, and margins of wiring and board are much the same for every cell."""
-_ENOUGH_MARGIN: Final = 0.5
-"""A margin beyond half of a limit is no better than half: a part at half its rating has all that
-derating gives (common practice, no source). Else the strongest cell would always win. [-]"""
+_ENOUGH: Final = {
+    "voltage_min_": 0.5,
+    "voltage_max_": 0.2,
+    "continuous_current": 0.5,
+    "burst_current": 0.5,
+    "cell_temperature": 0.3,
+    "surface_temperature": 0.1,
+    "charge_current": 0.2,
+    "run_time": 0.3,
+}
+"""Limits that a pack may harm somebody or fail in the hand at, with the margin beyond which more is
+no better: else the strongest cell would always win. A full voltage and a charge current are known
+well, a sag and a peak are not. Half a rating is common derating, the others are own choice. [-]"""
 _RECALLED: Final = ("capacity_ah", "continuous_a", "full_v", "cutoff_v")
 """Fields that a ranking leans on; chemistry, recalled for most makers, only picks the curve."""
+_NOBODY: Final = ("Unbranded", "Generic")
+"""Makers of the table that are none: a size as many sell it."""
 _SETTLED_PULSE_S: Final = 600.0
 """Length of a pulse after which the resistance of a charge has settled; own choice."""
 
@@ -56,14 +57,18 @@ class RankFigures:
     """Verdicts that say stop. [-]"""
     unknown: int
     """Safety verdicts that nobody can answer. [-]"""
+    safety: float
+    """Least share of a margin that is enough, over all limits that count; 1 where all are. [-]"""
     margin_fraction: float
-    """Smallest margin to a limit, at most one half. [-]"""
+    """Margin to the limit that has the least share; 1 where nothing was held against one. [-]"""
     margin_name: str
-    """Verdict that has it."""
+    """Verdict that has it, empty where no limit was held against anything."""
     run_time_s: float
     burst_fraction: float | None
     """Room to the burst rating, as a fraction of it. [-]"""
     peak_cell_degc: float
+    rise_k: float
+    """Of the hottest cell over the air; at least 10 K, since less is as good as none. [K]"""
     mass_kg: float
     volume_left_fraction: float | None
     cycles: float | None
@@ -85,29 +90,38 @@ def is_safety(verdict: Verdict) -> bool:
     verdict : Verdict
         The verdict.
     """
-    return verdict.id.startswith(_SAFETY)
+    return verdict.id.startswith(tuple(_ENOUGH))
 
 
-def safety_margin(verdicts: Sequence[Verdict]) -> tuple[float, str]:
-    """Give the smallest margin to a limit that matters, and whose it is. [-]
+def safety_margin(verdicts: Sequence[Verdict]) -> tuple[float, float, str]:
+    """Find the limit that a pack stands nearest to, measured by what margin is enough there.
 
     Parameters
     ----------
     verdicts : sequence of Verdict
         Verdicts on one pack.
 
+    Returns
+    -------
+    tuple of float, float and str
+        Share of the margin that is enough, the margin itself, and the verdict. [-]
+
     Examples
     --------
     >>> near = Verdict(id="burst_current", status=Status.OK, margin=0.2)
-    >>> safety_margin([near, Verdict(id="cell_temperature", status=Status.OK, margin=0.6)])
-    (0.2, 'burst_current')
+    >>> safety_margin([near, Verdict(id="voltage_max_x", status=Status.OK, margin=0.2)])
+    (0.4, 0.2, 'burst_current')
     """
-    margins = [
-        (min(each.margin, _ENOUGH_MARGIN), each.id)
+    shares = [
+        (min(each.margin / _enough(each), 1.0), each.margin, each.id)
         for each in verdicts
         if is_safety(each) and each.margin is not None
     ]
-    return min(margins, default=(_ENOUGH_MARGIN, ""))
+    return min(shares, default=(1.0, 1.0, ""))
+
+
+def _enough(verdict: Verdict) -> float:
+    return next(value for start, value in _ENOUGH.items() if verdict.id.startswith(start))
 
 
 def doubts_of(cell: Cell) -> tuple[str, ...]:
@@ -124,6 +138,8 @@ def doubts_of(cell: Cell) -> tuple[str, ...]:
         if getattr(cell, name) is not None and cell.basis_of(name) is Basis.ASSUMED
     ]
     found = []
+    if cell.maker in _NOBODY:
+        found.append("no maker stands behind it")
     if cell.confidence is Confidence.LOW:
         found.append("its row in the table is of low confidence")
     if recalled:

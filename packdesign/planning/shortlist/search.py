@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Final
 
-from packdesign.data.cells import Cell
+from packdesign.data.cells import Cell, Family
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Preferences
 from packdesign.planning.hazards.gate import gate
@@ -28,6 +28,13 @@ _PLENTY: Final = 2.0
 _MOST_PARALLEL_OPEN: Final = 20
 """Most in parallel where neither cavity nor mission sets an end; own choice. [-]"""
 _VOLT_SLACK: Final = 1e-3
+_CHARGER_FAMILIES: Final = {
+    "li_ion": frozenset({Family.NCA, Family.NMC, Family.LCO, Family.LMO}),
+    "lfp": frozenset({Family.LFP}),
+    "lto": frozenset({Family.LTO}),
+    "na_ion": frozenset({Family.NA_ION}),
+}
+"""A charger for another chemistry overcharges, or fills only a part."""
 
 
 @dataclass(slots=True)
@@ -219,6 +226,16 @@ def _wrong_parts(brief: Brief, cell: Cell, envelope: Envelope, always: set[str])
             change=f"a charger that ends at {cell.full_v:g} V per cell",
             keys={"charger.end_voltage_per_cell": f"{cell.full_v:g} V"},
         )
+    if charger is not None and not _suits(charger.chemistry, cell):
+        return Rejected(
+            cell=cell,
+            series=series,
+            parallel=1,
+            stage=Stage.PARTS,
+            limit="charger_chemistry",
+            reason=f"the charger is set for {charger.chemistry}; the cell is {cell.family.value}",
+            change="a charger and a board for this chemistry",
+        )
     situation = situation_of_brief(brief, cell, series=series, parallel=1)
     for verdict in gate(situation):
         if verdict.status is Status.STOP and verdict.id not in always:
@@ -232,6 +249,11 @@ def _wrong_parts(brief: Brief, cell: Cell, envelope: Envelope, always: set[str])
                 change=verdict.fix,
             )
     return None
+
+
+def _suits(chemistry: str | None, cell: Cell) -> bool:
+    wanted = _CHARGER_FAMILIES.get(chemistry or "unknown")
+    return wanted is None or cell.family in wanted
 
 
 def _no_room(cell: Cell, envelope: Envelope, rooms: Rooms) -> Rejected | None:
