@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import OrderedDict
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Final
 
@@ -24,7 +25,7 @@ from packdesign.engineering.discharge.pybamm_model import (
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
 from packdesign.foundation.errors import SolverError
 
-__all__ = ["run_pack_pybamm"]
+__all__ = ["run_pack_pybamm", "solution_columns", "stop_times"]
 
 _BUILT_MODELS: Final[OrderedDict[str, Any]] = OrderedDict()
 _MOST_BUILT_MODELS: Final = 8
@@ -73,7 +74,7 @@ def run_pack_pybamm(pack: PackModel, demand: Demand, conditions: Conditions) -> 
     SolverError
         If the solver finds no solution.
     """
-    stop_s = _stop_times(pack, demand, conditions)
+    stop_s = stop_times(pack, demand, conditions)
     try:
         solution = _simulation(pack, demand).solve(
             t_eval=stop_s, inputs=pack_inputs(pack, conditions)
@@ -132,8 +133,26 @@ def _fingerprint(pack: PackModel, demand: Demand) -> str:
     return digest.hexdigest()
 
 
-def _stop_times(pack: PackModel, demand: Demand, conditions: Conditions) -> FloatArray:
-    """Times at which the solver must stop: both ends of every jump, and the end."""
+def stop_times(
+    pack: PackModel,
+    demand: Demand,
+    conditions: Conditions,
+    *,
+    charge_margin: float = _CHARGE_MARGIN,
+) -> FloatArray:
+    """Give the times at which the solver must stop: both ends of every jump, and the end. [s]
+
+    Parameters
+    ----------
+    pack : PackModel
+        The pack.
+    demand : Demand
+        What is asked of it; one that repeats is laid out until it has drawn all charge.
+    conditions : Conditions
+        Where the run starts and is given up.
+    charge_margin : float
+        Charge for which repeats are laid out, over that of the cell's sheet. [-]
+    """
     edge_s = np.concatenate([[0.0], np.cumsum(demand.duration_s)])
     jump_s = edge_s[:-1] + np.minimum(JUMP_S, demand.duration_s / 10)
     once = np.sort(np.concatenate([edge_s[:-1], jump_s]))
@@ -141,7 +160,7 @@ def _stop_times(pack: PackModel, demand: Demand, conditions: Conditions) -> Floa
         return np.append(once, edge_s[-1])
     open_v = pack.series * pack.cell.full_v
     period_as = demand.mean_current_a(voltage_v=open_v) * demand.period_s
-    wanted_as = conditions.start_soc * pack.capacity_ah * 3600 * _CHARGE_MARGIN
+    wanted_as = conditions.start_soc * pack.capacity_ah * 3600 * charge_margin
     count = np.ceil(conditions.longest_s / demand.period_s)
     if period_as > 0:
         count = min(count, np.ceil(wanted_as / period_as) + 1)
@@ -157,13 +176,29 @@ def _trace(solution: Any, demand: Demand) -> Trace:
     for name, each in _REASON_OF_EVENT.items():
         if name in termination:
             reason = each
-    time_s, columns = _columns(solution)
+    time_s, columns = solution_columns(solution, _VARIABLES)
     return Trace(time_s=time_s, **columns, ends_by=reason)
 
 
-def _columns(solution: Any) -> tuple[FloatArray, dict[str, Any]]:
-    """Read the solution at the solver's times, and between them where the voltage moves far.
+def solution_columns(
+    solution: Any, variables: Mapping[str, str]
+) -> tuple[FloatArray, dict[str, Any]]:
+    """Read a solution at the solver's times, and between them where the voltage moves far.
 
+    Parameters
+    ----------
+    solution : pybamm.Solution
+        The solution.
+    variables : mapping of str to str
+        PyBaMM's name of each column wanted.
+
+    Returns
+    -------
+    tuple of array and dict
+        Times [s], and the columns by their names here.
+
+    Notes
+    -----
     The solver steps over the corners of a tabulated open-circuit voltage, because they do not touch
     the charge it integrates; a straight line between two of its points would cut them off.
     """
@@ -173,14 +208,14 @@ def _columns(solution: Any) -> tuple[FloatArray, dict[str, Any]]:
     parts[np.diff(time_s) < _SHORTEST_GAP_S] = 1
     long_gaps = np.flatnonzero(parts > 1)
     if long_gaps.size == 0:
-        return time_s, {name: _read(solution, key) for name, key in _VARIABLES.items()}
+        return time_s, {name: _read(solution, key) for name, key in variables.items()}
     between_s = np.concatenate(
         [np.linspace(time_s[k], time_s[k + 1], parts[k] + 1)[1:-1] for k in long_gaps]
     )
     order = np.argsort(np.concatenate([time_s, between_s]), kind="stable")
     columns = {
         name: np.concatenate([_read(solution, key), np.atleast_1d(solution[key](between_s))])[order]
-        for name, key in _VARIABLES.items()
+        for name, key in variables.items()
     }
     return np.concatenate([time_s, between_s])[order], columns
 

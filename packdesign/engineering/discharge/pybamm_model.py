@@ -26,7 +26,13 @@ from packdesign.engineering.discharge.cell_model import (
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.foundation.constants import ZERO_CELSIUS_K
 
-__all__ = ["cell_parameter_values", "import_pybamm", "pack_inputs", "pack_thevenin"]
+__all__ = [
+    "asked_over_time",
+    "cell_parameter_values",
+    "import_pybamm",
+    "pack_inputs",
+    "pack_thevenin",
+]
 
 JUMP_S: Final = 1e-3
 """Time in which the demand moves from one piece to the next. [s]"""
@@ -187,7 +193,7 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
         Unprocessed; parameters come from :func:`cell_parameter_values`.
     """
     pybamm = import_pybamm()
-    asked_a, asked_w = _asked(pybamm, demand)
+    asked_a, asked_w = asked_over_time(pybamm, demand)
     has_power = bool(np.any(demand.power_w > 0))
     series, parallel = float(pack.series), float(pack.parallel)
     path_ohm = pybamm.InputParameter("path_ohm")
@@ -254,8 +260,16 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
     return model
 
 
-def _asked(pybamm: Any, demand: Demand) -> tuple[Any, Any]:
-    """Current and power asked for, as functions of PyBaMM's time."""
+def asked_over_time(pybamm: Any, demand: Demand) -> tuple[Any, Any]:
+    """Give current and power asked for, as functions of PyBaMM's time. [A], [W]
+
+    Parameters
+    ----------
+    pybamm : module
+        As :func:`import_pybamm` gives it.
+    demand : Demand
+        What is asked.
+    """
     edge_s = np.concatenate([[0.0], np.cumsum(demand.duration_s)])
     time = pybamm.t
     if demand.repeats:
