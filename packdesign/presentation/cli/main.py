@@ -19,9 +19,11 @@ from packdesign.presentation.cli import (
     brief_command,
     cells_command,
     charge_command,
+    compare_command,
     discharge_command,
     gauge_command,
     page_command,
+    shortlist_command,
 )
 from packdesign.presentation.cli.ending import DONE, fail, fail_unexpectedly
 
@@ -40,6 +42,7 @@ A first pack:
   packdesign assess corer.toml                        the whole job
   packdesign discharge corer.toml --trace run.csv     the run over time
   packdesign charge corer.toml                        settings, time, balance
+  packdesign shortlist corer.toml                     what else could be built
   packdesign page                                     the same with a mouse
 
 \b
@@ -85,9 +88,13 @@ def _root(
 
 for _module in (
     assess_command,
+    shortlist_command,
+    compare_command,
     discharge_command,
     charge_command,
     gauge_command,
+    shortlist_command,
+    compare_command,
     cells_command,
     brief_command,
     page_command,

@@ -26,6 +26,8 @@ __all__ = [
     "charge_object",
     "discharge_object",
     "gauge_object",
+    "pack_object",
+    "verdict_objects",
 ]
 
 SCHEMA: Final = 1
@@ -44,11 +46,11 @@ def assessment_object(assessment: Assessment, starts: Sequence[StartReport] = ()
     return {
         "schema": SCHEMA,
         "overall": str(assessment.overall),
-        "pack": _pack(pack_figures(assessment.design)),
+        "pack": pack_object(pack_figures(assessment.design)),
         "discharge": _discharge(assessment.discharge, assessment.loading),
         "charge": _charge(assessment.charge),
         "gauge": gauge_as_json(assessment.gauge),
-        "verdicts": _verdicts(assessment.verdicts),
+        "verdicts": verdict_objects(assessment.verdicts),
         "cautions": list(assessment.cautions),
         "title": assessment.brief.title or "",
         "hazards": [verdict.id for verdict in assessment.hazards],
@@ -66,7 +68,7 @@ def discharge_object(found: JudgedDischarge) -> dict[str, Any]:
     """
     return {
         "schema": SCHEMA,
-        "pack": _pack(pack_figures(found.design)),
+        "pack": pack_object(pack_figures(found.design)),
         "discharge": _discharge(found.outcome, found.loading),
         **_judged((*found.hazards, *found.judged), found.cautions),
     }
@@ -82,7 +84,7 @@ def charge_object(found: JudgedCharge) -> dict[str, Any]:
     """
     return {
         "schema": SCHEMA,
-        "pack": _pack(pack_figures(found.design)),
+        "pack": pack_object(pack_figures(found.design)),
         "charge": _charge(found.plan),
         **_judged((*found.hazards, *found.judged), found.cautions),
     }
@@ -98,7 +100,7 @@ def gauge_object(found: JudgedGauge) -> dict[str, Any]:
     """
     return {
         "schema": SCHEMA,
-        "pack": _pack(pack_figures(found.design)),
+        "pack": pack_object(pack_figures(found.design)),
         "gauge": gauge_as_json(found.gauge),
         **_judged((*found.hazards, *found.judged), found.cautions),
     }
@@ -107,12 +109,19 @@ def gauge_object(found: JudgedGauge) -> dict[str, Any]:
 def _judged(verdicts: Sequence[Verdict], cautions: Sequence[str]) -> dict[str, Any]:
     return {
         "overall": str(overall_status(verdicts)),
-        "verdicts": _verdicts(verdicts),
+        "verdicts": verdict_objects(verdicts),
         "cautions": list(cautions),
     }
 
 
-def _pack(figures: PackFigures) -> dict[str, Any]:
+def pack_object(figures: PackFigures) -> dict[str, Any]:
+    """Give the object "pack" of the contract.
+
+    Parameters
+    ----------
+    figures : PackFigures
+        The pack.
+    """
     return {
         "cell": figures.cell,
         "series": figures.series,
@@ -181,7 +190,14 @@ def _charge(plan: ChargePlan) -> dict[str, Any]:
     }
 
 
-def _verdicts(verdicts: Sequence[Verdict]) -> list[dict[str, Any]]:
+def verdict_objects(verdicts: Sequence[Verdict]) -> list[dict[str, Any]]:
+    """Give the list "verdicts" of the contract.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        The verdicts.
+    """
     return [
         {
             "id": verdict.id,

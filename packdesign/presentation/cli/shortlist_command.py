@@ -1,0 +1,96 @@
+"""``packdesign shortlist``: the best packs of all that could be built, and why not the others."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from packdesign.presentation.cli.discharge_command import files_of
+from packdesign.presentation.cli.ending import DONE, SAYS_STOP
+from packdesign.presentation.cli.screen import messages, results, write_object
+from packdesign.presentation.cli.working import working
+
+__all__ = ["add_to"]
+
+_HELP = """\
+Try every cell in every count that fits the cavity, and rank what passes.
+
+The margin to the limits ranks first; [preferences] in the brief steers it. For each cell without a
+pack: the limit that fell first, by how much, and the smallest change that would admit it. A board
+and a charger named in the brief count; --any-parts leaves them open, to be bought for the pack.
+
+\b
+Examples:
+  packdesign shortlist corer.toml
+  packdesign shortlist corer.toml --any-parts --all
+  packdesign shortlist corer.toml --front run_time,mass
+  packdesign shortlist corer.toml --csv list.csv --json
+"""
+
+
+def _shortlist(
+    brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", metavar="BRIEF")],
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
+    ] = False,
+    with_all: Annotated[
+        bool, typer.Option("--all", help="Every pack that was run, and every cell that fell.")
+    ] = False,
+    any_parts: Annotated[
+        bool, typer.Option("--any-parts", help="Leave board and charger of the brief open.")
+    ] = False,
+    most: Annotated[
+        int, typer.Option(help="How many to list, each of another cell.", min=1, max=500)
+    ] = 10,
+    front: Annotated[
+        str | None,
+        typer.Option(
+            help="Only packs that none beats in all of these (two or three, commas between).",
+            metavar="NAMES",
+        ),
+    ] = None,
+    csv: Annotated[
+        Path | None, typer.Option("--csv", help="Write the list to this file.", metavar="OUT.csv")
+    ] = None,
+) -> None:
+    """Carry out the command."""
+    from packdesign.planning.brief.load import load_brief
+    from packdesign.planning.shortlist.ranking import pareto_front
+    from packdesign.planning.shortlist.service import shortlist
+    from packdesign.presentation.cli.show_shortlist import show_shortlist
+    from packdesign.presentation.export.files import check_writable, write_whole
+    from packdesign.presentation.export.shortlist_object import shortlist_csv, shortlist_object
+
+    wanted = load_brief(brief)
+    if csv is not None:
+        check_writable(csv, spare=files_of(wanted, brief))
+    with working("shortlist") as tell:
+        found = shortlist(wanted, most=most, any_parts=any_parts, progress=tell)
+    chosen = None
+    if front is not None:
+        names = [name.strip() for name in front.split(",")]
+        chosen = pareto_front((*found.candidates, *found.others), by=names)
+    if csv is not None:
+        listed = (*found.candidates, *found.others) if with_all else found.candidates
+        write_whole(csv, shortlist_csv(listed if chosen is None else chosen))
+        messages().print(f"list written to {csv}")
+    if as_json:
+        write_object(shortlist_object(found, with_all=with_all, only=chosen))
+    else:
+        show_shortlist(results(), found, with_all=with_all, only=chosen)
+    raise typer.Exit(SAYS_STOP if found.best is None else DONE)
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command.
+
+    Parameters
+    ----------
+    app : typer.Typer
+        The command line.
+    """
+    app.command("shortlist", help=_HELP, short_help="The best packs that could be built.")(
+        _shortlist
+    )

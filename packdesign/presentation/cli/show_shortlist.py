@@ -1,0 +1,104 @@
+"""A shortlist on the terminal: the packs that pass, why they stand there, why the others fell."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Final
+
+from rich.text import Text
+
+from packdesign.presentation.cli.screen import (
+    heading,
+    indented,
+    plain_table,
+    show_table,
+    status_text,
+)
+from packdesign.presentation.cli.show_verdicts import show_dangers
+from packdesign.presentation.cli.words import amount, duration
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from packdesign.planning.shortlist.record import Candidate, Rejected, Shortlist
+
+__all__ = ["show_shortlist"]
+
+_FEW: Final = 12
+"""Cells that fell, shown unless all are asked for. [-]"""
+
+
+def show_shortlist(
+    console: Console,
+    found: Shortlist,
+    *,
+    with_all: bool = False,
+    only: Sequence[Candidate] | None = None,
+) -> None:
+    """Show a shortlist.
+
+    Parameters
+    ----------
+    console : Console
+        Where.
+    found : Shortlist
+        The shortlist.
+    with_all : bool
+        Whether to show every pack that was run and every cell that fell.
+    only : sequence of Candidate or None
+        Show these packs instead.
+    """
+    from packdesign.planning.cautions import general_cautions
+
+    listed = (*found.candidates, *found.others) if with_all else found.candidates
+    listed = tuple(listed if only is None else only)
+    show_dangers(console, (), general_cautions())
+    heading(console, "Shortlist")
+    if found.best is None:
+        indented(console, Text("!! STOP: no pack passes; see below what fell first.", "bold red"))
+    _packs(console, listed)
+    if not with_all and only is None:
+        _because(console, listed)
+    _fallen(console, found.rejected if with_all else found.rejected[:_FEW], found)
+    console.print()
+    console.print(
+        f"{found.considered} packs considered, {found.fit} fit cavity and voltages, "
+        f"{found.run} run, in {found.screened_s:.1f} s; the first in full in {found.seconds:.1f} s."
+    )
+
+
+def _packs(console: Console, listed: Sequence[Candidate]) -> None:
+    table = plain_table("pack", "run time", "lowest", "hottest", "mass", "room", numbers=5)
+    for each in listed:
+        run = each.run
+        table.add_row(
+            Text.assemble(f"{each.rank:>3} ", status_text(each.status), f"  {each.trial.name}"),
+            duration(run.run_time_s.mid),
+            f"{run.min_voltage_v.mid:.1f} V",
+            f"{run.peak_cell_degc.mid:.0f} degC",
+            amount(each.pack.mass_g, "g"),
+            f"{each.figures.margin_fraction * 100:.0f} %",
+        )
+    show_table(console, table)
+
+
+def _because(console: Console, listed: Sequence[Candidate]) -> None:
+    for each in listed[:5]:
+        console.print()
+        indented(console, Text(f"{each.rank}. {each.trial.name}", style="bold"))
+        for reason in each.because:
+            indented(console, f"- {reason}", by=7)
+
+
+def _fallen(console: Console, fallen: Sequence[Rejected], found: Shortlist) -> None:
+    if not fallen:
+        return
+    heading(console, "Why not the others, those nearest to passing first")
+    for each in fallen:
+        tried = f"{each.pack} of " if each.pack else ""
+        indented(console, Text.assemble((f"{tried}{each.cell.name}: ", "bold"), each.reason))
+        if each.change:
+            indented(console, f"Would do: {each.change}", by=7)
+    left = len(found.rejected) - len(fallen)
+    if left:
+        indented(console, f"... and {left} more; --all shows them.")
