@@ -77,13 +77,7 @@ def main(job: str, source: TextIO, target: TextIO, problems: TextIO) -> int:
     try:
         with tempfile.TemporaryDirectory(prefix="packdesign-") as folder:
             brief = placed_brief(Draft(text=content["brief"], files=files), Path(folder))
-            say(
-                {
-                    "result": JOBS[job](
-                        brief, lambda what, share: say({"what": what, "share": share})
-                    )
-                }
-            )
+            say({"result": JOBS[job](brief, tell)})
     except PackDesignError as error:
         problems.write(f"{error}\n")
         return 2

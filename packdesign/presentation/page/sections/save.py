@@ -59,11 +59,12 @@ def first_line(judged: Assessment) -> str:
     judged : Assessment
         The judged pack.
     """
-    wrong = [each for each in ordered(judged.verdicts) if each.status is judged.overall]
-    named = "; ".join(title_of(each) for each in wrong) if judged.overall is not Status.OK else ""
-    return (
-        f"{judged.overall.value.upper()}: {named}" if named else f"{judged.overall.value.upper()}"
-    )
+    word = judged.overall.value.upper()
+    if judged.overall is Status.OK:
+        return word
+    grave = {Status.STOP} if judged.overall is Status.STOP else _DOUBTFUL
+    named = "; ".join(title_of(each) for each in ordered(judged.verdicts) if each.status in grave)
+    return f"{word}: {named}"
 
 
 def result_json(draft: Draft, judged: Assessment) -> str:
