@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -11,6 +11,9 @@ from packdesign.presentation.cli.discharge_command import files_of
 from packdesign.presentation.cli.ending import DONE, SAYS_STOP
 from packdesign.presentation.cli.screen import messages, results, write_object
 from packdesign.presentation.cli.working import working
+
+if TYPE_CHECKING:
+    from packdesign.planning.brief.schema import Brief
 
 __all__ = ["add_to"]
 
@@ -26,11 +29,12 @@ Examples:
   packdesign shortlist corer.toml
   packdesign shortlist corer.toml --any-parts --all
   packdesign shortlist corer.toml --front run_time,mass
+  packdesign shortlist corer.toml --why INR21700-50S
   packdesign shortlist corer.toml --csv list.csv --json
 """
 
 
-def _shortlist(
+def _shortlist(  # noqa: PLR0913  one argument an option
     brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", metavar="BRIEF")],
     as_json: Annotated[
         bool, typer.Option("--json", help="Print one JSON object, nothing else.")
@@ -51,6 +55,10 @@ def _shortlist(
             metavar="NAMES",
         ),
     ] = None,
+    why: Annotated[
+        str | None,
+        typer.Option("--why", help="Only say why this cell is not on it.", metavar="CELL"),
+    ] = None,
     csv: Annotated[
         Path | None, typer.Option("--csv", help="Write the list to this file.", metavar="OUT.csv")
     ] = None,
@@ -64,6 +72,9 @@ def _shortlist(
     from packdesign.presentation.export.shortlist_object import shortlist_csv, shortlist_object
 
     wanted = load_brief(brief)
+    if why is not None:
+        _say_why(wanted, why, any_parts=any_parts, as_json=as_json)
+        return
     if csv is not None:
         check_writable(csv, spare=files_of(wanted, brief))
     with working("shortlist") as tell:
@@ -81,6 +92,24 @@ def _shortlist(
     else:
         show_shortlist(results(), found, with_all=with_all, only=chosen)
     raise typer.Exit(SAYS_STOP if found.best is None else DONE)
+
+
+def _say_why(brief: Brief, cell: str, *, any_parts: bool, as_json: bool) -> None:
+    """Say why one cell fell, and what would admit it."""
+    from packdesign.planning.shortlist.why_not import explained, why_not
+    from packdesign.presentation.cli.show_shortlist import show_why
+    from packdesign.presentation.export.shortlist_object import why_object
+
+    with working("shortlist") as tell:
+        tell(f"why not {cell}", 0.3)
+        fallen = why_not(brief, cell, any_parts=any_parts)
+        if fallen is not None:
+            fallen = explained(brief, fallen, any_parts=any_parts)
+    if as_json:
+        write_object(why_object(cell, fallen))
+    else:
+        show_why(results(), cell, fallen)
+    raise typer.Exit(DONE if fallen is None else SAYS_STOP)
 
 
 def add_to(app: typer.Typer) -> None:

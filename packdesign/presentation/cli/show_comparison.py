@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from rich.text import Text
 
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from packdesign.planning.compare.record import Comparison, FigureRow
 
 __all__ = ["show_comparison"]
+
+_SAME_FRACTION: Final = 0.0005
+"""Changes below this are not shown. [-]"""
 
 
 def show_comparison(console: Console, found: Comparison) -> None:
@@ -43,9 +46,8 @@ def show_comparison(console: Console, found: Comparison) -> None:
         name = each.problem if each.pack is None else each.pack.trial.name
         place = "" if each.rank is None else f", rank {each.rank}"
         chosen = " (chosen by the shortlist)" if each.was_chosen else ""
-        indented(
-            console, Text.assemble((f"{letter}  ", "bold"), f"{each.name}: {name}{chosen}{place}")
-        )
+        told = f"{each.name}: {name}{chosen}{place}"
+        indented(console, Text.assemble((f"{letter}  ", "bold"), told))
     heading(console, "Figures; in brackets the change against A")
     table = plain_table("what", *letters, numbers=len(letters))
     for row in found.figures:
@@ -68,6 +70,11 @@ def show_comparison(console: Console, found: Comparison) -> None:
 def _cell(row: FigureRow, place: int) -> str:
     value, change = row.values[place], row.changes[place]
     text = duration(value) if row.unit == "s" else amount(value, row.unit)
-    if place == 0 or change is None or abs(change) < 0.0005:
+    first = row.values[0]
+    if place == 0 or value is None or first is None or change is None:
         return text
+    if abs(change) < _SAME_FRACTION:
+        return text
+    if row.unit == "degC":  # a share of a temperature means nothing
+        return f"{text} ({value - first:+.1f} K)"
     return f"{text} ({change * 100:+.1f} %)"

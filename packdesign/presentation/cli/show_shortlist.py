@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from packdesign.planning.shortlist.record import Candidate, Rejected, Shortlist
 
-__all__ = ["show_shortlist"]
+__all__ = ["show_shortlist", "show_why"]
 
 _FEW: Final = 12
 """Cells that fell, shown unless all are asked for. [-]"""
@@ -67,6 +67,24 @@ def show_shortlist(
     )
 
 
+def show_why(console: Console, cell: str, fallen: Rejected | None) -> None:
+    """Show why one cell is not on the list.
+
+    Parameters
+    ----------
+    console : Console
+        Where.
+    cell : str
+        The cell asked about.
+    fallen : Rejected or None
+        None where a pack of it passes.
+    """
+    if fallen is None:
+        console.print(f"A pack of {cell} passes; see the shortlist.")
+        return
+    _one_fallen(console, fallen)
+
+
 def _packs(console: Console, listed: Sequence[Candidate]) -> None:
     table = plain_table("pack", "run time", "lowest", "hottest", "mass", "room", numbers=5)
     for each in listed:
@@ -95,10 +113,14 @@ def _fallen(console: Console, fallen: Sequence[Rejected], found: Shortlist) -> N
         return
     heading(console, "Why not the others, those nearest to passing first")
     for each in fallen:
-        tried = f"{each.pack} of " if each.pack else ""
-        indented(console, Text.assemble((f"{tried}{each.cell.name}: ", "bold"), each.reason))
-        if each.change:
-            indented(console, f"Would do: {each.change}", by=7)
+        _one_fallen(console, each)
     left = len(found.rejected) - len(fallen)
     if left:
         indented(console, f"... and {left} more; --all shows them.")
+
+
+def _one_fallen(console: Console, each: Rejected) -> None:
+    tried = f"{each.pack} of " if each.pack else ""
+    indented(console, Text.assemble((f"{tried}{each.cell.name}: ", "bold"), each.reason))
+    if each.change:
+        indented(console, f"Would do: {each.change}", by=7)

@@ -11,7 +11,7 @@ from packdesign.planning.shortlist.record import Candidate, Rejected, Shortlist
 from packdesign.presentation.export.contract import SCHEMA, pack_object
 from packdesign.presentation.export.plain import band, number
 
-__all__ = ["CSV_COLUMNS", "shortlist_csv", "shortlist_object"]
+__all__ = ["CSV_COLUMNS", "shortlist_csv", "shortlist_object", "why_object"]
 
 CSV_COLUMNS: Final = (
     "rank", "status", "cell", "series", "parallel", "arrangement", "capacity_ah", "energy_wh",
@@ -72,6 +72,20 @@ def shortlist_csv(listed: Sequence[Candidate]) -> str:
             + [each.figures.margin_name, "; ".join(each.because)]
         )
     return text.getvalue()
+
+
+def why_object(cell: str, fallen: Rejected | None) -> dict[str, Any]:
+    """Give what ``packdesign shortlist --why CELL --json`` prints.
+
+    Parameters
+    ----------
+    cell : str
+        The cell asked about.
+    fallen : Rejected or None
+        None where a pack of it passes.
+    """
+    told = {"cell": cell} if fallen is None else _rejected(fallen)
+    return {"schema": SCHEMA, "passes": fallen is None, **told}
 
 
 def _candidate(each: Candidate) -> dict[str, Any]:
