@@ -29,6 +29,7 @@ __all__ = ["DischargeBands", "discharge_bands"]
 
 _HALF_WIDTH_SD: Final = 1.645
 """Standard deviations from the middle to the 5 and 95 % points of a normal distribution. [-]"""
+_BAND: Final = (0.05, 0.95)
 _PATH_SPREAD_FRACTION: Final = 0.15
 """Spread of everything outside the cells, one standard deviation: welds and contacts dominate it;
 own choice."""
@@ -200,7 +201,7 @@ def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: Flo
 def _band(values: FloatArray) -> Band:
     """Give the mid run (first) with the 5 and 95 % points of the draws."""
     mid = float(values[0])
-    low, high = np.quantile(values[1:], [0.05, 0.95])
+    low, high = np.quantile(values[1:], _BAND)
     return Band(min(float(low), mid), mid, max(float(high), mid))
 
 
@@ -231,12 +232,12 @@ def _ranking(
 
 
 def _is_in_doubt(values: FloatArray) -> bool:
-    low, high = np.quantile(values, [0.05, 0.95])
+    low, high = np.quantile(values, _BAND)
     return bool(high - low > _LEAST_RELATIVE_WIDTH * abs(float(values[0])))
 
 
 class _Recorder:
-    """Keeps the voltage of every draw at each point of the mid run.
+    """Keeps the voltage band of all draws at each point of the mid run.
 
     Parameters
     ----------
@@ -250,7 +251,7 @@ class _Recorder:
         self._now_v = np.zeros(count)
         self._mid = stop_with
         self._points: list[FloatArray] = []
-        self._voltages: list[NDArray[np.float32]] = []
+        self._band_v: list[FloatArray] = []
 
     def __call__(self, who: NDArray[np.intp], point: FloatArray) -> None:
         """Keep one point; a draw that has ended is held at its last voltage."""
@@ -258,8 +259,8 @@ class _Recorder:
         self._now_v[who] = point[2]
         if place.size == 0:
             return
-        self._points.append(point[:, int(place[0])])
-        self._voltages.append(self._now_v.astype(np.float32))
+        self._points.append(point[:, int(place[0])].copy())
+        self._band_v.append(np.quantile(self._now_v[1:], _BAND))
 
     def complete(self, bands: DischargeBands, tally: Tally, *, whole: Trace) -> DischargeBands:
         """Add the mid run and the voltage band to the bands.
@@ -268,7 +269,7 @@ class _Recorder:
         distance from the mid run that it had last.
         """
         columns = np.array(self._points).T
-        low_v, high_v = np.quantile(np.array(self._voltages)[:, 1:], [0.05, 0.95], axis=1)
+        low_v, high_v = np.array(self._band_v).T
         below_v = np.maximum(columns[2] - low_v, 0.0)
         above_v = np.maximum(high_v - columns[2], 0.0)
         rest = whole.time_s > columns[0, -1] + _SAME_TIME_S
