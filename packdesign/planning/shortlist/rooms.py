@@ -7,6 +7,7 @@ from collections.abc import Hashable
 from dataclasses import dataclass, replace
 
 from packdesign.data.cells import Cell
+from packdesign.engineering.electrical.pack_path import PackPath
 from packdesign.engineering.geometry.arrange import arrangements, most_cells
 from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.engineering.geometry.cavities import OpenCavity
@@ -15,6 +16,7 @@ from packdesign.foundation.errors import InputError, OutOfRangeError
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cavity import allowances_of, cavity_of
 from packdesign.planning.needs.heat import thermal_path_of
+from packdesign.planning.needs.wiring import pack_path_of
 
 __all__ = ["Room", "Rooms"]
 
@@ -46,6 +48,7 @@ class Rooms:
         self._brief = brief
         self.cavity = cavity_of(brief)
         self._known: dict[Hashable, Room] = {}
+        self._paths: dict[Hashable, PackPath] = {}
 
     @property
     def is_open(self) -> bool:
@@ -76,6 +79,29 @@ class Rooms:
         if key not in self._known:
             self._known[key] = self._asked(cell)
         return self._known[key]
+
+    def path(self, cell: Cell, *, series: int, parallel: int) -> PackPath:
+        """Give the way of the current in a pack with the strips of the fullest cavity.
+
+        Parameters
+        ----------
+        cell : Cell
+            A cell that goes in.
+        series, parallel : int
+            Groups in series, and cells in each. [-]
+        """
+        fullest = self.of(cell).fullest
+        if fullest is None:
+            msg = f"not one {cell.name} goes into the cavity"
+            raise OutOfRangeError(msg)
+        links_m = fullest.series_strip_m
+        mean_mm = round(sum(links_m) / len(links_m) * 1000.0) if links_m else 0
+        key = (series, parallel, mean_mm)
+        if key not in self._paths:
+            self._paths[key] = pack_path_of(
+                self._brief, replace(fullest, series=series, parallel=parallel)
+            )
+        return self._paths[key]
 
     def _asked(self, cell: Cell) -> Room:
         allowances = allowances_of(self._brief, cell)

@@ -21,11 +21,11 @@ from packdesign.engineering.discharge.fast_engine import run_batch
 from packdesign.engineering.discharge.run import Conditions, PackModel, RunSummary, Trace
 from packdesign.foundation.basis import Band
 from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign, cell_model_of
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, conditions_of
 from packdesign.planning.assess.loading import WORST_SOC, Loading, start_degc
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.wiring import pack_path_of
 from packdesign.planning.shortlist.need import LoadingClasses, condensed, stretched
 from packdesign.planning.shortlist.record import Trial
 from packdesign.planning.shortlist.rooms import Rooms
@@ -72,15 +72,15 @@ def rough_design(brief: Brief, trial: Trial, rooms: Rooms) -> PackDesign:
 
     Raises
     ------
-    ValueError
+    OutOfRangeError
         If not one cell of it goes into the cavity.
     """
     room = rooms.of(trial.cell)
     if room.fullest is None or room.thermal is None:
         msg = f"not one {trial.cell.name} goes into the cavity"
-        raise ValueError(msg)
+        raise OutOfRangeError(msg)
     arrangement = replace(room.fullest, series=trial.series, parallel=trial.parallel)
-    path = pack_path_of(brief, arrangement)
+    path = rooms.path(trial.cell, series=trial.series, parallel=trial.parallel)
     return PackDesign(
         cell=trial.cell,
         arrangement=arrangement,
@@ -146,7 +146,7 @@ def _run(
     ordinary = run_batch(
         [design.model for design in designs],
         stretched(demand, longest_s=largest_ah * SECONDS_PER_HOUR / max(mean_a, 1e-6)),
-        [conditions_of(brief, design) for design in designs],
+        _conditions(brief, designs),
     )
     cornered = _at_worst_corner(brief, designs, demand, loading)
     for trial, design, summary, corner_v in zip(trials, designs, ordinary, cornered, strict=True):
@@ -160,6 +160,15 @@ def _run(
             outcome=_outcome(_with_peak(summary, design, loading.demand)),
             aged_low_v=min(lows, default=None),
         )
+
+
+def _conditions(brief: Brief, designs: Sequence[PackDesign]) -> list[Conditions]:
+    """Where each run starts and ends: the same for all cells of one cut-off."""
+    by_cutoff: dict[float, Conditions] = {}
+    for design in designs:
+        if design.cell.cutoff_v not in by_cutoff:
+            by_cutoff[design.cell.cutoff_v] = conditions_of(brief, design)
+    return [by_cutoff[design.cell.cutoff_v] for design in designs]
 
 
 def aged_factor(design: PackDesign) -> float:

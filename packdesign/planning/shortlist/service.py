@@ -14,6 +14,7 @@ from packdesign.planning.needs.cells import cell_table_of
 from packdesign.planning.needs.mission import has_demand
 from packdesign.planning.shortlist.appraisal import Appraised, appraised, assessed_in_full
 from packdesign.planning.shortlist.because import because
+from packdesign.planning.shortlist.changes import with_known_changes
 from packdesign.planning.shortlist.envelope import Envelope, envelope_of, open_brief
 from packdesign.planning.shortlist.fallen import fallen_in_run
 from packdesign.planning.shortlist.need import LoadingClasses, Need, need_of
@@ -95,7 +96,7 @@ def shortlist(
     return Shortlist(
         candidates=candidates,
         others=_candidates(rest, rank_from=len(first) + 1),
-        rejected=_rejected(found, order),
+        rejected=with_known_changes(wanted, _rejected(found, order)),
         considered=found.considered,
         fit=found.fit,
         run=len(packs),
