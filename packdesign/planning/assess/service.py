@@ -44,6 +44,8 @@ def assess(
     *,
     engine: Engine = Engine.FAST,
     cell: Cell | None = None,
+    charge: ChargePlan | None = None,
+    with_trace: bool = False,
     progress: Progress | None = None,
 ) -> Assessment:
     """Do the whole job for the pack that a brief names.
@@ -56,6 +58,10 @@ def assess(
         Engine of the likely discharge.
     cell : Cell or None
         The cell, where it is found already.
+    charge : ChargePlan or None
+        The charge plan of this very pack, where it is made already.
+    with_trace : bool
+        Whether the bands shall hold the voltage band over time too.
     progress : callable or None
         Told how far the work is.
 
@@ -79,9 +85,9 @@ def assess(
     tell("demand", 0.15)
     loading = loading_of(brief, design)
     tell("discharge", 0.3)
-    outcome = run_discharge(brief, design, loading, engine=engine)
+    outcome = run_discharge(brief, design, loading, engine=engine, with_trace=with_trace)
     tell("charge", 0.6)
-    plan = charge_of(brief, design)
+    plan = charge_of(brief, design) if charge is None else charge
     tell("gauge and verdicts", 0.95)
     levels = gauge_of(brief, design, loading, outcome)
     situation = _situation(early, brief, design, outcome)

@@ -14,8 +14,6 @@ from typing import Any, Final
 
 from packdesign.data.cell_table import CellTable, load_cells
 from packdesign.data.own_cells import CheckedCells, checked_cells
-from packdesign.engineering.discharge.bands import DischargeBands, discharge_bands
-from packdesign.planning.assess.discharge import conditions_of
 from packdesign.planning.assess.log_fit import LogFit, fit_log
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.assess.service import assess, charge_of, design_of, gate_of
@@ -36,7 +34,6 @@ __all__ = [
     "log_fitted",
     "own_cells",
     "starts_of",
-    "voltage_band",
 ]
 
 _ENTRIES: Final = 48
@@ -98,18 +95,6 @@ def charged(draft: Draft, *, start_soc: float | None = None) -> ChargePlan:
                 for name in _NOT_FOR_CHARGING}  # fmt: skip
     text = brief_to_toml(draft.brief.model_copy(update=left_out))
     found: ChargePlan = _remembered(_charged)(text, draft.files, start_soc)
-    return found
-
-
-def voltage_band(draft: Draft) -> DischargeBands:
-    """Run the discharge of a draft's pack with its band over time.
-
-    Parameters
-    ----------
-    draft : Draft
-        The draft.
-    """
-    found: DischargeBands = _remembered(_voltage_band)(draft.text, draft.files)
     return found
 
 
@@ -191,7 +176,7 @@ def cells_of(draft: Draft) -> CellTable:
 
 def _assessed(text: str, files: tuple[tuple[str, bytes], ...]) -> Assessment:
     draft = Draft(text=text, files=files)
-    return assess(brief_in_place(draft))
+    return assess(brief_in_place(draft), charge=charged(draft), with_trace=True)
 
 
 def _charged(
@@ -199,14 +184,6 @@ def _charged(
 ) -> ChargePlan:
     brief = brief_in_place(Draft(text=text, files=files))
     return charge_of(brief, design_of(brief), start_soc=start_soc)
-
-
-def _voltage_band(text: str, files: tuple[tuple[str, bytes], ...]) -> DischargeBands:
-    draft = Draft(text=text, files=files)
-    judged = assessed(draft)
-    brief = brief_in_place(draft)
-    conditions = conditions_of(brief, judged.design)
-    return discharge_bands(judged.design.model, judged.loading.demand, conditions, with_trace=True)
 
 
 def _starts_of(text: str, files: tuple[tuple[str, bytes], ...]) -> tuple[StartReport, ...]:

@@ -84,6 +84,8 @@ h1 {font-size:1.7rem !important; letter-spacing:.01em;}
 h2 {font-size:1.25rem !important; border-bottom:1px solid #8f9383; padding-bottom:.2rem !important;}
 h3 {font-size:1.05rem !important;}
 div[data-testid="stSidebarHeader"] {height:2.2rem; margin-bottom:0;}
+section[data-testid="stSidebar"] h2 {border-bottom:none; padding:0 !important;}
+section[data-testid="stSidebar"] .stHeading {margin-bottom:.4rem;}
 section[data-testid="stSidebar"] .stVerticalBlock {gap:.55rem;}
 .pd-block {border:1px solid #b9bbab; border-left-width:7px; padding:.55rem .8rem; margin:.35rem 0;
   color:#1c2730; line-height:1.4;}

@@ -41,6 +41,8 @@ _SHOWN_UNITS: Final = {
     "g*cm**2": "g\u00b7cm\u00b2", "kg*m**2": "kg\u00b7m\u00b2", "mN*m/A": "mN\u00b7m/A",
     "percent": "%", "dimensionless": "", "inch": "in", "lbf*inch": "lbf\u00b7in", "1": "",
 }  # fmt: skip
+_PREFIXED: Final = ("A", "V", "W", "F", "ohm", "s")
+_SMALL: Final = 0.01
 _MINUTE_S: Final = 60.0
 _HOUR_S: Final = 3600.0
 _DAY_S: Final = 86400.0
@@ -67,6 +69,9 @@ def figure(value: float | None, unit: str = "", *, digits: int = 3) -> str:
         return "\u2013"
     if math.isinf(value):
         return "no limit"
+    if unit in _PREFIXED and 0 < abs(value) < _SMALL:
+        prefix, factor = ("\u00b5", 1e6) if abs(value) < _SMALL / 1000 else ("m", 1e3)
+        return figure(value * factor, digits=digits) + f" {prefix}{_SHOWN_UNITS.get(unit, unit)}"
     if value == 0:
         text = "0"
     else:

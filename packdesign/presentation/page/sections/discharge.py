@@ -8,7 +8,6 @@ import numpy as np
 
 from packdesign.engineering.discharge.run import EndReason, Trace
 from packdesign.planning.assess.record import Assessment
-from packdesign.presentation.page import cached
 from packdesign.presentation.page.charts.run import Level, run_chart
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.wording import duration, figure
@@ -40,7 +39,7 @@ def render(draft: Draft, judged: Assessment) -> None:
     )
     result = result_of(_JOB, draft)
     others = [] if result is None else [("full engine", _trace(result))]
-    chart = run_chart(cached.voltage_band(draft), levels_of(judged), others=others)
+    chart = run_chart(judged.discharge.bands, levels_of(judged), others=others)
     st.plotly_chart(chart, width="stretch", theme=None, key="discharge.chart")
     draw_work(
         _JOB,

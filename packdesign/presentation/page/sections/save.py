@@ -45,7 +45,7 @@ def render(draft: Draft, judged: Assessment) -> None:
                        key="save.json")  # fmt: skip
     st.download_button("The checks and cautions (text)", verdict_text(judged),
                        file_name="checks.txt", mime="text/plain", key="save.text")  # fmt: skip
-    st.download_button("The discharge over time (CSV)", trace_csv(draft, judged),
+    st.download_button("The discharge over time (CSV)", trace_csv(judged),
                        file_name="discharge.csv", mime="text/csv", key="save.trace")  # fmt: skip
     st.caption("The brief is what you typed, not a result, so it begins as it is. On the command "
                "line, 'packdesign assess brief.toml --json' gives the same figures.")  # fmt: skip
@@ -102,17 +102,15 @@ def _line(verdict: Verdict) -> str:
     return f"{head} {verdict.reason}{fix} [{verdict.basis.value}; {verdict.source or 'no source'}]"
 
 
-def trace_csv(draft: Draft, judged: Assessment) -> str:
+def trace_csv(judged: Assessment) -> str:
     """Write the discharge over time with its band, a comment on the first line.
 
     Parameters
     ----------
-    draft : Draft
-        What the builder is working on.
     judged : Assessment
         The judged pack.
     """
-    bands = cached.voltage_band(draft)
+    bands = judged.discharge.bands
     trace, low, high = bands.trace, bands.voltage_low_v, bands.voltage_high_v
     lines = [f"# {first_line(judged)}", ",".join(_COLUMNS)]
     if trace is None or low is None or high is None:
