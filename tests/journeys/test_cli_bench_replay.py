@@ -92,9 +92,23 @@ def test_its_own_cells_can_be_used(packdesign: Run, bench: Path) -> None:
     assert 40 < pack["mass_g"] < 60, "an 18650 of 3 Ah weighs 45 to 50 g"
 
 
+@pytest.mark.slow
+def test_the_physics_engine_replays_a_cell_that_has_a_set(
+    packdesign: Run, bench: Path, tmp_path: Path
+) -> None:
+    bench.write_text(bench.read_text().replace("Samsung SDI INR18650-30Q", "INR21700-M50"))
+    out = tmp_path / "out.csv"
+    ran = packdesign("discharge", bench, "--engine", "physics", "--trace", out, "--json")
+    assert ran.status == 0
+    assert ran.json["discharge"]["engine"] == "physics"
+    trace = _trace(out)
+    assert trace["current_a"].max() == pytest.approx(3.0, abs=1e-3)
+    assert 2.5 < trace["voltage_v"].min() < 4.2
+
+
 def test_the_physics_engine_says_which_cells_it_takes(packdesign: Run, bench: Path) -> None:
     ran = packdesign("discharge", bench, "--engine", "physics", "--json")
     assert ran.status == 2
-    assert "physics" in ran.err
+    assert "no published physics parameter set fits Samsung SDI INR18650-30Q" in ran.err
     assert "use the engine 'fast' or 'pybamm'" in ran.err
     assert ran.out == ""

@@ -17,7 +17,9 @@ from tests.conftest import Ran
 
 Run = Callable[..., Ran]
 HEAVY = {"pybamm", "pandas", "streamlit", "scipy", "numpy", "pydantic", "plotly", "trimesh", "pint"}
-COMMANDS = ("assess", "discharge", "charge", "gauge", "cells", "brief", "page")
+COMMANDS = (
+    "assess", "discharge", "charge", "gauge", "shortlist", "compare", "cells", "brief", "page",
+)  # fmt: skip
 
 
 def test_help_answers_without_the_heavy_packages() -> None:

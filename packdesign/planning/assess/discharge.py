@@ -118,14 +118,8 @@ def _run(design: PackDesign, loading: Loading, conditions: Conditions, engine: E
         from packdesign.engineering.discharge.pybamm_engine import run_pack_pybamm
 
         return run_pack_pybamm(design.model, loading.demand, conditions)
-    try:
-        from packdesign.engineering.discharge.physics_engine import (
-            physics_set_for,
-            run_pack_physics,
-        )
-    except ModuleNotFoundError:
-        msg = "there is no physics engine in this version; use the engine 'fast' or 'pybamm'"
-        raise InputError(msg) from None
+    from packdesign.engineering.discharge.physics_engine import physics_set_for, run_pack_physics
+
     if physics_set_for(design.cell) is None:
         msg = (
             f"no published physics parameter set fits {design.cell.name}; "

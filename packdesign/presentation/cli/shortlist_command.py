@@ -72,6 +72,9 @@ def _shortlist(  # noqa: PLR0913  one argument an option
     from packdesign.presentation.export.shortlist_object import shortlist_csv, shortlist_object
 
     wanted = load_brief(brief)
+    names = [] if front is None else [name.strip() for name in front.split(",")]
+    if names:
+        pareto_front((), by=names)  # a slip in a name is said before the work begins
     if why is not None:
         _say_why(wanted, why, any_parts=any_parts, as_json=as_json)
         return
@@ -80,8 +83,7 @@ def _shortlist(  # noqa: PLR0913  one argument an option
     with working("shortlist") as tell:
         found = shortlist(wanted, most=most, any_parts=any_parts, progress=tell)
     chosen = None
-    if front is not None:
-        names = [name.strip() for name in front.split(",")]
+    if names:
         chosen = pareto_front((*found.candidates, *found.others), by=names)
     if csv is not None:
         listed = (*found.candidates, *found.others) if with_all else found.candidates
