@@ -16,6 +16,8 @@ __all__ = ["search_packing"]
 
 FloatArray = NDArray[np.float64]
 
+_PATIENCE = 25
+"""So many disturbances in vain, and the search starts afresh. [-]"""
 _NEAR = 3.2
 """Pairs farther apart than this many radii cannot meet during one polish; measured, not proved:
 the result is checked over all pairs afterwards."""
@@ -31,7 +33,7 @@ def search_packing(
     count : int
         How many circles. [-]
     starts : int
-        How many starts; two of three shake the best packing so far. [-]
+        How many starts: a scattered one, then disturbed ones as long as they lead on. [-]
     seed : int
         Seed of the random numbers. [-]
     stop_ratio : float
@@ -71,11 +73,18 @@ def search_packing(
         return 1.0, np.zeros((1, 2))
     rng = np.random.default_rng(seed)
     best_ratio, best = np.inf, np.zeros((count, 2))
-    for start in range(starts):
-        guess = _start(rng, count=count, best=best if start % 3 else None)
-        ratio, centres = _polished(_spread(guess, radius=_first_radius(count)))
-        if ratio < best_ratio:
-            best_ratio, best = ratio, centres
+    here_ratio, here, in_vain = np.inf, best, _PATIENCE
+    for _ in range(starts):
+        is_fresh = in_vain >= _PATIENCE
+        guess = _scattered(rng, count=count) if is_fresh else _shaken(rng, here)
+        radius = _first_radius(count) * rng.uniform(0.97, 1.06)
+        ratio, centres = _polished(_spread(guess, radius=radius))
+        if is_fresh or ratio < here_ratio - 1e-9:
+            here_ratio, here, in_vain = ratio, centres, 0
+        else:
+            in_vain += 1
+        if here_ratio < best_ratio:
+            best_ratio, best = here_ratio, here
         if best_ratio <= stop_ratio:
             break
     if not np.isfinite(best_ratio):
@@ -88,20 +97,26 @@ def _first_radius(count: int) -> float:
     return float(np.sqrt(count / 0.80))
 
 
-def _start(rng: np.random.Generator, *, count: int, best: FloatArray | None) -> FloatArray:
-    """Random points in the disc, or the best so far with one circle moved and all shaken."""
-    reach = _first_radius(count) - 1
-    if best is None or not np.any(best):
-        angle = rng.uniform(0, 2 * np.pi, count)
-        distance = reach * np.sqrt(rng.uniform(0, 1, count))
-        return np.column_stack([distance * np.cos(angle), distance * np.sin(angle)])
-    shaken: FloatArray = best + rng.normal(0, rng.choice([0.02, 0.1, 0.25]), best.shape)
-    moved = rng.integers(count, size=rng.integers(1, max(2, count // 8)))
-    angle = rng.uniform(0, 2 * np.pi, len(moved))
-    shaken[moved] = (reach * np.sqrt(rng.uniform(0, 1, len(moved))))[:, None] * np.column_stack(
-        [np.cos(angle), np.sin(angle)]
-    )
-    return shaken
+def _scattered(rng: np.random.Generator, *, count: int) -> FloatArray:
+    """Random points in the disc."""
+    angle = rng.uniform(0, 2 * np.pi, count)
+    distance = (_first_radius(count) - 1) * np.sqrt(rng.uniform(0, 1, count))
+    return np.column_stack([distance * np.cos(angle), distance * np.sin(angle)])
+
+
+def _shaken(rng: np.random.Generator, packing: FloatArray) -> FloatArray:
+    """Disturb a packing: move one circle anywhere, shake all a little, or some hard."""
+    points = packing.copy()
+    way = rng.integers(3)
+    if way == 0:
+        points[rng.integers(len(points))] = _scattered(rng, count=len(points))[0]
+    elif way == 1:
+        points += rng.normal(0, rng.choice([0.1, 0.2, 0.35]), points.shape)
+    else:
+        middle = _scattered(rng, count=len(points))[0]
+        near = np.hypot(*(points - middle).T) < 2.8
+        points[near] += rng.normal(0, 0.7, (int(near.sum()), 2))
+    return points
 
 
 def _spread(guess: FloatArray, *, radius: float) -> FloatArray:
