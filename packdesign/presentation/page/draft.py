@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import base64
 import binascii
+import functools
 import hashlib
 import json
 import zlib
@@ -35,6 +36,7 @@ LONGEST_ADDRESS: Final = 12_000
 """Characters an address may grow to; web servers commonly refuse lines far above it. [-]"""
 _LARGEST_TEXT: Final = 400_000
 _VERSION: Final = 1
+_REMEMBERED: Final = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +51,7 @@ class Draft:
     @property
     def brief(self) -> Brief:
         """The brief, with the names of its files as written."""
-        return brief_from_text(self.text)
+        return _read(self.text)
 
     @property
     def digest(self) -> str:
@@ -64,6 +66,12 @@ class Draft:
         """Put a file beside the brief, in place of one of the same name."""
         others = tuple(each for each in self.files if each[0] != name)
         return Draft(text=self.text, files=(*others, (name, content)))
+
+
+@functools.lru_cache(maxsize=_REMEMBERED)
+def _read(text: str) -> Brief:
+    """Read a brief once; it is frozen, so every field on the screen can ask the same one."""
+    return brief_from_text(text)
 
 
 def draft_of_brief(brief: Brief, files: tuple[tuple[str, bytes], ...] = ()) -> Draft:

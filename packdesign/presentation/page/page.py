@@ -32,7 +32,7 @@ def run() -> None:
         page_title="packdesign", page_icon=_ICON, layout="wide", initial_sidebar_state=_SIDE_PX
     )
     draw_look()
-    state.begin(first_draft())
+    state.begin(first_draft)
     with st.sidebar:
         st.header("Your device")
         draw_opening()

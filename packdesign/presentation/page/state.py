@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from packdesign.foundation.errors import PackDesignError
@@ -81,13 +81,13 @@ _GENERATION: Final = "session.generation"
 _STORE: Final = "session.store"
 
 
-def begin(first: Draft) -> None:
+def begin(first: Callable[[], Draft]) -> None:
     """Give a session its draft: the one in the address, else the one given.
 
     Parameters
     ----------
-    first : Draft
-        What a fresh visitor sees.
+    first : callable
+        Makes what a fresh visitor sees.
     """
     import streamlit as st
 
@@ -95,7 +95,7 @@ def begin(first: Draft) -> None:
         return
     st.session_state[_GENERATION] = 0
     st.session_state[_PROBLEM] = ""
-    st.session_state[_DRAFT] = first
+    st.session_state[_DRAFT] = first()
     word = st.query_params.get(ADDRESS)
     if word:
         try:

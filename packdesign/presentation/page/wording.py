@@ -43,6 +43,7 @@ _SHOWN_UNITS: Final = {
 }  # fmt: skip
 _PREFIXED: Final = ("A", "V", "W", "F", "ohm", "s")
 _SMALL: Final = 0.01
+_LARGE: Final = 1000.0
 _MINUTE_S: Final = 60.0
 _HOUR_S: Final = 3600.0
 _DAY_S: Final = 86400.0
@@ -72,6 +73,8 @@ def figure(value: float | None, unit: str = "", *, digits: int = 3) -> str:
     if unit in _PREFIXED and 0 < abs(value) < _SMALL:
         prefix, factor = ("\u00b5", 1e6) if abs(value) < _SMALL / 1000 else ("m", 1e3)
         return figure(value * factor, digits=digits) + f" {prefix}{_SHOWN_UNITS.get(unit, unit)}"
+    if unit == "ohm" and abs(value) >= _LARGE:
+        return figure(value / 1e3, digits=digits) + " k\u03a9"
     if value == 0:
         text = "0"
     else:

@@ -42,17 +42,21 @@ def charge_chart(run: ChargeRun) -> Any:
     end = run.total_time_s / _SECONDS_A_MINUTE
     constant = (run.pre_charge_time_s + run.cc_time_s) / _SECONDS_A_MINUTE
     figure.add_vline(
-        x=constant, line={"color": "#43474c", "width": 1, "dash": "dot"},
-        annotation={"text": "constant voltage from here", "font": {"size": 11}, "y": 1.0,
-                    "yanchor": "top", "xanchor": "left"},
+        x=constant, row="all", col=1, line={"color": "#43474c", "width": 1, "dash": "dot"},
+    )  # fmt: skip
+    figure.add_vline(
+        x=constant, row=1, col=1, line={"color": "#43474c", "width": 1, "dash": "dot"},
+        annotation={"text": "constant voltage from here ", "font": {"size": 11}, "y": 0.02,
+                    "yanchor": "bottom", "xanchor": "right"},
     )  # fmt: skip
     if run.balance_time_s:
-        figure.add_vrect(
-            x0=end, x1=end + run.balance_time_s / _SECONDS_A_MINUTE,
-            fillcolor="rgba(77, 107, 31, 0.15)", line_width=0,
-            annotation={"text": "balancing goes on", "font": {"size": 11}},
-            annotation_position="top left",
-        )  # fmt: skip
+        shade = {"x0": end, "x1": end + run.balance_time_s / _SECONDS_A_MINUTE,
+                 "fillcolor": "rgba(77, 107, 31, 0.15)", "line_width": 0}  # fmt: skip
+        words = {"text": "balancing goes on", "font": {"size": 11}}
+        figure.add_vrect(**shade, row=1, col=1, annotation=words,
+                         annotation_position="bottom left")  # fmt: skip
+        for row in (2, 3, 4):
+            figure.add_vrect(**shade, row=row, col=1)
     titles = ("Voltage [V]", "Current [A]", "Charge [%]", "Cells [\u00b0C]")
     for row, title in enumerate(titles, start=1):
         figure.update_yaxes(title_text=title, row=row, col=1)

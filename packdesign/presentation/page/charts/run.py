@@ -45,7 +45,7 @@ def run_chart(
     _add_band(figure, bands, trace)
     _add_run(figure, "likely", trace, colour=LINES[0], dash="solid", is_first=True)
     for number, (name, other) in enumerate(others):
-        _add_run(figure, name, other, colour=LINES[1 + number], dash="dash", is_first=False)
+        _add_run(figure, name, other, colour=LINES[2 + number], dash="dash", is_first=False)
     for words, level_v in levels:
         figure.add_hline(
             y=level_v, row=1, col=1, line={"color": "#43474c", "width": 1, "dash": "dot"},
@@ -91,7 +91,7 @@ def _add_run(
         (1, f"voltage, {name}", trace.voltage_v, colour, dash),
         (2, "current", trace.current_a, colour, dash),
         (3, "charge", trace.soc * 100, colour, dash),
-        (4, f"cell, {name}", trace.cell_degc, colour, dash),
+        (4, f"cell, {name}", trace.cell_degc, LINES[1] if is_first else colour, dash),
         (4, f"surface, {name}", trace.surface_degc, LINES[3] if is_first else colour, "dot"),
     ]
     for row, words, values, ink, style in rows:
@@ -128,10 +128,11 @@ def temperature_chart(trace: Trace, levels: Sequence[Level]) -> Any:
             go.Scatter(x=minutes, y=values[kept], mode="lines", name=words,
                        line={"color": ink, "dash": style}, hovertemplate="%{y:.1f} \u00b0C")
         )  # fmt: skip
-    for words, level in levels:
+    for number, (words, level) in enumerate(levels):
         figure.add_hline(
             y=level, line={"color": "#43474c", "width": 1, "dash": "dot"},
-            annotation={"text": words, "xanchor": "left", "x": 0.005, "font": {"size": 11}},
+            annotation={"text": words, "xanchor": "left", "x": 0.005 + 0.33 * number,
+                        "font": {"size": 11}},
         )  # fmt: skip
     figure.update_xaxes(title_text="Time [min]")
     figure.update_yaxes(title_text="Temperature [\u00b0C]")
