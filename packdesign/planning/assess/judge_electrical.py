@@ -3,24 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from packdesign.foundation.basis import Band, Basis, weakest
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.hardest_cell import HardestCell, hardest_cell
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.load_sections import DIRECT
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.verdicts import current, performance, voltage_window
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["judge_currents", "judge_run_time", "judge_voltages", "peak_current_a"]
+__all__ = [
+    "judge_currents",
+    "judge_run_time",
+    "judge_voltages",
+    "peak_current_a",
+    "peak_lasts_s",
+    "wished_run_time_s",
+    "worst_bus_v",
+]
 
 _MODEL: Final = "simulated from the datasheet; the band is the model's spread"
 
 
 def judge_voltages(
-    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+    brief: Brief,
+    design: PackDesign,
+    loading: Loading,
+    outcome: DischargeOutcome,
+    *,
+    held: frozenset[str] = frozenset(),
 ) -> Iterator[Verdict]:
     """Judge the full and the sagging pack against the window of every device.
 
@@ -34,6 +49,8 @@ def judge_voltages(
         What is asked of it.
     outcome : DischargeOutcome
         What it does.
+    held : frozenset of str
+        Rails that a capacitor carries through the dip of the worst start.
     """
     window = loading.window
     if window.highest_v < float("inf"):
@@ -42,11 +59,13 @@ def judge_voltages(
             full_v=design.full_v,
             maximum_v=window.highest_v,
             source="stated in the brief",
+            called=_called(brief, window.highest_device),
         )
     for motor in brief.all_motors:
         if motor.drive is not None and motor.drive.max_v is not None:
             yield voltage_window.device_maximum(
                 device=f"driver of {motor.name}",
+                called=f"the driver of {motor.name}",
                 full_v=design.full_v,
                 maximum_v=motor.drive.max_v,
                 source="stated in the brief",
@@ -63,15 +82,32 @@ def judge_voltages(
     if demand.minimum_v > 0:
         yield voltage_window.device_minimum(
             device=demand.minimum_v_device,
-            worst_v=_worst_bus_v(loading, outcome),
+            worst_v=outcome.min_voltage_v
+            if demand.minimum_v_device in held
+            else worst_bus_v(loading, outcome),
             minimum_v=demand.minimum_v,
             basis=weakest(design.model.cell.basis, Basis.PUBLISHED),
             source=_MODEL,
+            called=_called(brief, demand.minimum_v_device),
         )
 
 
-def _worst_bus_v(loading: Loading, outcome: DischargeOutcome) -> Band:
-    """Lowest voltage at the driver, at the worst moment; without motors that of the run."""
+def _called(brief: Brief, device: str) -> str:
+    """Say what a device is; a rail is often named by its voltage alone."""
+    is_rail = any(rail.name == device for rail in brief.rails)
+    return f"the regulator of rail {device}" if is_rail else f"the {device}"
+
+
+def worst_bus_v(loading: Loading, outcome: DischargeOutcome) -> Band:
+    """Lowest voltage at the driver, at the worst moment; without motors that of the run. [V]
+
+    Parameters
+    ----------
+    loading : Loading
+        What is asked of the pack.
+    outcome : DischargeOutcome
+        What it does.
+    """
     worst = loading.worst
     if worst is None or worst.likely.lowest_bus_v is None:
         return outcome.min_voltage_v
@@ -103,7 +139,11 @@ def peak_current_a(loading: Loading, outcome: DischargeOutcome) -> float:
 
 
 def judge_currents(
-    design: PackDesign, loading: Loading, outcome: DischargeOutcome
+    design: PackDesign,
+    loading: Loading,
+    outcome: DischargeOutcome,
+    *,
+    hardest: HardestCell | None = None,
 ) -> Iterator[Verdict]:
     """Judge steady and peak current of a cell against its ratings, and the mission itself.
 
@@ -115,14 +155,25 @@ def judge_currents(
         What is asked of it.
     outcome : DischargeOutcome
         What it does.
+    hardest : HardestCell or None
+        Share of the hardest-worked cell; None: of new cells of one batch.
     """
-    steady_a = outcome.summary.rms_current_a / design.parallel
-    yield current.continuous_current(cell=design.cell, load_a=steady_a)
-    peak_a = peak_current_a(loading, outcome) / design.parallel
-    yield current.burst_current(
-        cell=design.cell,
-        load_a=peak_a,
-        lasts_s=_burst_s(loading, threshold_a=peak_a * design.parallel),
+    shared = hardest_cell(design) if hardest is None else hardest
+    to_cell = shared.share / design.parallel
+    peak_a = peak_current_a(loading, outcome)
+    yield _said(
+        current.continuous_current(
+            cell=design.cell, load_a=outcome.summary.rms_current_a * to_cell
+        ),
+        shared,
+    )
+    yield _said(
+        current.burst_current(
+            cell=design.cell,
+            load_a=peak_a * to_cell,
+            lasts_s=peak_lasts_s(loading, peak_a=peak_a),
+        ),
+        shared,
     )
     problems = loading.mission.summary.problems if loading.mission is not None else ()
     for problem in problems:
@@ -136,11 +187,24 @@ def judge_currents(
         )
 
 
-def _burst_s(loading: Loading, *, threshold_a: float) -> float:
-    """Longest run of neighbouring pieces that draw over 80 % of the peak."""
+def _said(verdict: Verdict, shared: HardestCell) -> Verdict:
+    """Add to the reason which cell was judged."""
+    return replace(verdict, reason=f"{verdict.reason} {shared.words}".rstrip())
+
+
+def peak_lasts_s(loading: Loading, *, peak_a: float) -> float:
+    """Longest run of neighbouring pieces that draw over 80 % of the peak. [s]
+
+    Parameters
+    ----------
+    loading : Loading
+        What is asked of the pack.
+    peak_a : float
+        Largest current of the pack. [A]
+    """
     demand = loading.demand
     amps = demand.current_at_a(voltage_v=max(demand.minimum_v, 1.0) or 1.0)
-    high = amps >= 0.8 * min(threshold_a, float(amps.max()))
+    high = amps >= 0.8 * min(peak_a, float(amps.max()))
     longest = run = 0.0
     for is_high, length_s in zip(high.tolist(), demand.duration_s.tolist(), strict=True):
         run = run + length_s if is_high else 0.0
@@ -160,12 +224,27 @@ def judge_run_time(brief: Brief, loading: Loading, outcome: DischargeOutcome) ->
     outcome : DischargeOutcome
         What it does.
     """
-    mission = brief.mission
-    wished_s = mission.run_time_s if mission is not None else None
-    if wished_s is None and mission is not None and mission.uses is not None:
-        wished_s = mission.uses * loading.demand.period_s
+    wished_s = wished_run_time_s(brief, loading)
     if wished_s is None:
         return
     yield performance.run_time(
         runtime_s=outcome.run_time_s, wished_s=wished_s, basis=Basis.PUBLISHED, source=_MODEL
     )
+
+
+def wished_run_time_s(brief: Brief, loading: Loading) -> float | None:
+    """Give how long the pack shall run from one charge, by time or by uses, or None. [s]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    loading : Loading
+        What is asked of the pack; a use is one period of it.
+    """
+    mission = brief.mission
+    if mission is None:
+        return None
+    if mission.run_time_s is None and mission.uses is not None:
+        return mission.uses * loading.demand.period_s
+    return mission.run_time_s

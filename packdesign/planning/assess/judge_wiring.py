@@ -1,31 +1,51 @@
-"""Verdicts on what joins, guards and charges cells: lead, fuse, plug, switch, board, charger."""
+"""Verdicts on what carries current beside the cells: lead, strip, plug, switch; and the charger."""
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
 
-from packdesign.data.conductors import wire
-from packdesign.foundation.basis import Basis
-from packdesign.foundation.errors import UnknownNameError
+from packdesign.data.conductors import load_conductors, wire
+from packdesign.engineering.electrical.conductors import (
+    conductor_metal,
+    settled_conductor_degc,
+    wire_diameter_m,
+)
+from packdesign.engineering.electrical.pack_path import PackWiring
+from packdesign.engineering.thermal.conductor_rise import settled_wire_degc
+from packdesign.foundation.basis import Band, Basis
+from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
-from packdesign.planning.brief.joint_sections import Fuse, Protection
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.charger import charge_conditions
-from packdesign.planning.needs.wiring import lead_awg_of
-from packdesign.planning.verdicts import board, charge, conductors, fuse
+from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
+from packdesign.planning.needs.parts import connector_of
+from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
+from packdesign.planning.verdicts import charge, conductors
+from packdesign.planning.verdicts.judge import Check, at_most
 from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["judge_charge", "judge_wiring"]
+__all__ = ["judge_charge", "judge_wiring", "lead_ampacity_a"]
 
-_TOLD = "stated in the brief"
+_TOLD: Final = "stated in the brief"
+_BUNDLED_RISE: Final = 2.0
+"""Rise among other loaded wires over that alone: wiring codes let 4 to 9 loaded wires carry 70 %,
+half the heat; from memory. [-]"""
+_INSULATION_WALL_M: Final = 0.0006
+"""Wall of the insulation where the table has no such wire: 0.4 to 0.8 mm is usual, from memory."""
+_STRIP_FILM_W_PER_M2_K: Final = 10.0
+"""Still air and radiation off a bright strip, one side: usual handbook figure, from memory."""
+_STRIP_RISE_K: Final = 20.0
+_STRIP_BED_DEGC: Final = 40.0
+"""Cells under the strip; the rise hardly depends on it."""
 
 
-def judge_wiring(
-    brief: Brief, design: PackDesign, outcome: DischargeOutcome, *, peak_a: float
-) -> Iterator[Verdict]:
-    """Judge everything in the way of the current beside the cells.
+def judge_wiring(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> Iterator[Verdict]:
+    """Judge what carries the current of the pack beside cells, fuse and board.
 
     Parameters
     ----------
@@ -35,20 +55,22 @@ def judge_wiring(
         The pack.
     outcome : DischargeOutcome
         What it does.
-    peak_a : float
-        Largest current of the pack at any instant. [A]
+
+    Yields
+    ------
+    Verdict
+        "wire_current_", "wire_temperature", "strip_rise_between_cells", "contact_current_" and
+        "contact_voltage_".
     """
     pack = brief.pack or Pack()
     rms_a = outcome.summary.rms_current_a
-    ampacity_a = None
     if pack.lead is not None:
-        is_bundled = pack.lead.bundled is not False
-        verdict, ampacity_a = _lead(lead_awg_of(brief), rms_a, is_bundled=is_bundled)
-        yield verdict
-    if pack.fuse is not None and pack.fuse.kind != "none" and pack.fuse.part != "none":
-        yield from _fuse(pack.fuse, design, rms_a=rms_a, ampacity_a=ampacity_a)
-    for part, section in (("connector", pack.connector), ("switch", pack.switch)):
-        if section is not None:
+        yield _lead(brief, rms_a)
+        yield from _lead_heat(brief, rms_a)
+    yield from _strips(brief, design, rms_a)
+    connector, switch = connector_of(pack), pack.switch
+    for part, section in (("connector", connector), ("switch", switch)):
+        if section is not None and getattr(section, "kind", None) != "none":
             yield conductors.contact_current(
                 part=part,
                 load_a=rms_a,
@@ -56,70 +78,140 @@ def judge_wiring(
                 basis=Basis.MEASURED,
                 source=_TOLD,
             )
-    if pack.protection is not None and pack.protection.kind == "board":
-        yield from _board(pack.protection, design, rms_a=rms_a, peak_a=peak_a)
+    if switch is not None and switch.rated_v is not None and switch.kind not in ("none", "plug"):
+        yield conductors.contact_voltage(
+            part="switch",
+            full_v=design.full_v,
+            rated_dc_v=switch.rated_v,
+            basis=Basis.MEASURED,
+            source=_TOLD,
+        )
 
 
-def _lead(awg: int, rms_a: float, *, is_bundled: bool) -> tuple[Verdict, float | None]:
+def lead_ampacity_a(brief: Brief) -> float | None:
+    """Give the current that one lead carries in free air, or None where nobody knows. [A]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    if brief.pack is None or brief.pack.lead is None:
+        return None
+    try:
+        return wire(lead_awg_of(brief)).ampacity_single_a
+    except UnknownNameError:
+        return None
+
+
+def _lead(brief: Brief, rms_a: float) -> Verdict:
+    awg = lead_awg_of(brief)
+    ampacity_a, basis, source = None, Basis.ASSUMED, ""
     try:
         row = wire(awg)
     except UnknownNameError:
-        return conductors.wire_current(wire=f"{awg} AWG", load_a=rms_a, ampacity_a=None), None
-    ampacity_a = row.ampacity_bundled_a if is_bundled else row.ampacity_single_a
+        pass
+    else:
+        ampacity_a = row.ampacity_bundled_a if _is_bundled(brief) else row.ampacity_single_a
+        basis, source = row.basis, f"{row.ampacity_condition}; {row.source}"
     verdict = conductors.wire_current(
-        wire=f"{awg} AWG",
-        load_a=rms_a,
-        ampacity_a=ampacity_a,
-        basis=row.basis,
-        source=f"{row.ampacity_condition}; {row.source}",
+        wire=f"{awg} AWG lead", load_a=rms_a, ampacity_a=ampacity_a, basis=basis, source=source
     )
-    return verdict, row.ampacity_single_a
+    return replace(verdict, id=f"wire_current_{awg}_awg")
 
 
-def _fuse(
-    section: Fuse,
-    design: PackDesign,
-    *,
-    rms_a: float,
-    ampacity_a: float | None,
-) -> Iterator[Verdict]:
-    shortest_ohm = design.model.instant_ohm(
-        soc=1.0, temperature_degc=25.0, current_a=50 * design.capacity_ah
-    )
-    weak_ohm = design.model.instant_ohm(
-        soc=0.1, temperature_degc=0.0, current_a=10 * design.capacity_ah
-    )
-    weak_v = design.series * design.model.cell.ocv_at(0.1)
-    yield fuse.fuse_holds(load_a=rms_a, fuse_a=section.rating_a)
-    yield fuse.fuse_spares_wire(fuse_a=section.rating_a, ampacity_a=ampacity_a)
-    yield fuse.fuse_blows(short_a=weak_v / weak_ohm, fuse_a=section.rating_a)
-    yield fuse.fuse_interrupts(
-        short_a=design.full_v / shortest_ohm,
-        interrupt_a=section.breaking_capacity_a,
-        basis=Basis.MEASURED,
-        source=_TOLD,
-    )
-    yield fuse.fuse_voltage(
-        full_v=design.full_v,
-        rated_dc_v=section.rated_v,
-        basis=Basis.MEASURED,
-        source=_TOLD,
+def _is_bundled(brief: Brief) -> bool:
+    lead = brief.pack.lead if brief.pack is not None else None
+    return lead is None or lead.bundled is not False
+
+
+def _insulation_degc(brief: Brief) -> tuple[float | None, str]:
+    """Limit of the insulation of the lead, and where it comes from."""
+    lead = brief.pack.lead if brief.pack is not None else None
+    if lead is None:
+        return None, ""
+    if lead.insulation_degc is not None:
+        return lead.insulation_degc, _TOLD
+    named = (lead.insulation or "").lower()
+    rows = [
+        row
+        for row in load_conductors()
+        if named and named in row.insulation.lower() and row.insulation_degc is not None
+    ]
+    if not rows:
+        return None, ""
+    lowest = min(rows, key=lambda row: row.insulation_degc or 0.0)
+    return lowest.insulation_degc, lowest.source
+
+
+def _lead_heat(brief: Brief, rms_a: float) -> Iterator[Verdict]:
+    """Settled temperature of the lead on the hottest day against its insulation."""
+    limit_degc, source = _insulation_degc(brief)
+    if limit_degc is None:
+        return
+    awg = lead_awg_of(brief)
+    air_degc = ambient_degc(brief) + hottest_day_k(brief)
+    try:
+        alone_degc = _alone_degc(awg, float(f"{rms_a:.3g}"), air_degc)
+    except OutOfRangeError:
+        return
+    crowded_degc = alone_degc
+    if _is_bundled(brief):
+        crowded_degc = air_degc + _BUNDLED_RISE * (alone_degc - air_degc)
+    yield at_most(
+        Check(
+            id="wire_temperature",
+            what=f"the {awg} AWG lead, on the hottest day,",
+            value=Band(alone_degc, alone_degc, crowded_degc),
+            against="the limit of its insulation",
+            limit=limit_degc,
+            unit="degC",
+            fix="Use thicker wire, or wire with silicone or PTFE insulation.",
+            find_out="Find the insulation of the wire.",
+            basis=Basis.ASSUMED,
+            source=f"heat of the wire against still air around it; twice the rise in a bundle, "
+            f"from memory; limit: {source}",
+        )
     )
 
 
-def _board(
-    section: Protection, design: PackDesign, *, rms_a: float, peak_a: float
-) -> Iterator[Verdict]:
-    yield board.board_series(board_series=section.series, series=design.series)
-    yield board.board_current(
-        load_a=rms_a, rated_a=section.continuous_a, basis=Basis.MEASURED, source=_TOLD
+@functools.lru_cache(maxsize=256)
+def _alone_degc(awg: int, current_a: float, air_degc: float) -> float:
+    jacket_m = 2 * _INSULATION_WALL_M
+    try:
+        row = wire(awg, kind="silicone stranded")
+        outer_m = row.outer_diameter_m or wire_diameter_m(awg=awg) + jacket_m
+    except UnknownNameError:
+        outer_m = wire_diameter_m(awg=awg) + jacket_m
+    return settled_wire_degc(
+        awg=awg, current_a=current_a, outer_diameter_m=outer_m, ambient_degc=air_degc
     )
-    yield board.board_peak(
-        peak_a=peak_a, trip_a=section.overcurrent_trip_a, basis=Basis.MEASURED, source=_TOLD
+
+
+def _strips(brief: Brief, design: PackDesign, rms_a: float) -> Iterator[Verdict]:
+    """Rise of the strip between two cells over the cells it lies on."""
+    section = brief.pack.strips if brief.pack is not None else None
+    if section is None or design.series * design.parallel == 1:
+        return
+    usual = PackWiring(series=1, parallel=1, link_length_m=0.0)
+    width_m = section.width_m or usual.strip_width_m
+    thickness_m = (section.thickness_m or usual.strip_thickness_m) * (section.layers or 1)
+    metal = conductor_metal(strip_metal_of(section.material) or usual.strip_metal)
+    most_a = rms_a / design.parallel if design.series > 1 else rms_a
+    settled = settled_conductor_degc(
+        current_a=most_a,
+        ohm_per_m=metal.resistivity_ohm_m.mid / (width_m * thickness_m),
+        rise_per_k=metal.rise_per_k,
+        loss_w_per_m_k=_STRIP_FILM_W_PER_M2_K * width_m,
+        ambient_degc=_STRIP_BED_DEGC,
     )
-    yield board.board_overcharge(trip_v=section.overcharge_trip_v, cell_full_v=design.cell.full_v)
-    yield board.board_undervoltage(
-        trip_v=section.undervoltage_trip_v, cell_cutoff_v=design.cell.cutoff_v
+    yield conductors.strip_rise(
+        strip="strip between cells",
+        rise_k=settled - _STRIP_BED_DEGC,
+        limit_k=_STRIP_RISE_K,
+        basis=Basis.ASSUMED,
+        source="own heat against still air on one side, the cells taking none; 20 K as the limit: "
+        "common practice, no source",
     )
 
 
@@ -142,6 +234,8 @@ def judge_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         )
     if charger.end_voltage_per_cell_v is not None:
         yield charge.charge_voltage(cell=design.cell, per_cell_v=charger.end_voltage_per_cell_v)
+    if charger.current_a is not None and charger.port_fuse_a is not None:
+        yield charge.charge_port_fuse(charge_a=charger.current_a, fuse_a=charger.port_fuse_a)
     at = charge_conditions(brief, start_soc=0.0)
     low, high = charger.temperature_min_degc, charger.temperature_max_degc
     yield from charge.charge_temperature(

@@ -4,17 +4,28 @@ from __future__ import annotations
 
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.hardest_cell import hardest_cell
+from packdesign.planning.assess.judge_assumed import judge_assumed
+from packdesign.planning.assess.judge_before_charge import judge_before_charge, judge_intake
+from packdesign.planning.assess.judge_braking import judge_braking
 from packdesign.planning.assess.judge_electrical import (
     judge_currents,
     judge_run_time,
     judge_voltages,
     peak_current_a,
+    peak_lasts_s,
+    worst_bus_v,
 )
+from packdesign.planning.assess.judge_guards import judge_board, judge_fuse
+from packdesign.planning.assess.judge_life import judge_carrying, judge_life
+from packdesign.planning.assess.judge_motion import judge_motion
 from packdesign.planning.assess.judge_place import judge_fit, judge_heat
-from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring
+from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
+from packdesign.planning.assess.judge_stall import judge_stall
+from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring, lead_ampacity_a
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.verdicts.verdict import Verdict
+from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge"]
 
@@ -36,12 +47,29 @@ def judge(
         What it does under that.
     """
     peak_a = peak_current_a(loading, outcome)
+    hardest = hardest_cell(design, brief)
+    carried = tuple(judge_hold_up(brief, design, loading))
+    held = frozenset(rail for rail, verdict in carried if verdict.status is Status.OK)
     return (
+        *judge_assumed(brief),
         *judge_fit(design.arrangement),
-        *judge_voltages(brief, design, loading, outcome),
-        *judge_currents(design, loading, outcome),
+        *judge_voltages(brief, design, loading, outcome, held=held),
+        *judge_rails(brief, loading, worst_bus_v=worst_bus_v(loading, outcome), held=held),
+        *(verdict for _, verdict in carried),
+        *judge_currents(design, loading, outcome, hardest=hardest),
+        *judge_motion(brief, loading),
+        *judge_stall(brief, design, loading, hardest=hardest),
+        *judge_braking(brief, design, loading),
         *judge_run_time(brief, loading, outcome),
         *judge_heat(brief, design, outcome),
-        *judge_wiring(brief, design, outcome, peak_a=peak_a),
+        *judge_wiring(brief, design, outcome),
+        *judge_fuse(brief, design, loading, outcome, ampacity_a=lead_ampacity_a(brief)),
+        *judge_board(
+            brief, design, outcome, peak_a=peak_a, peak_s=peak_lasts_s(loading, peak_a=peak_a)
+        ),
         *judge_charge(brief, design),
+        *judge_before_charge(brief, design),
+        *judge_intake(brief, design),
+        *judge_life(brief, design, loading, outcome),
+        *judge_carrying(brief, design),
     )

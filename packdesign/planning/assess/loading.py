@@ -9,15 +9,18 @@ from packdesign.engineering.demand.circuit import Circuit
 from packdesign.engineering.demand.mission import MissionDemand, MissionSummary
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.demand.rail_tree import SupplyWindow
+from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import ambient_degc
 from packdesign.planning.needs.mission import circuit_of, log_demand_of, mission_of
+from packdesign.planning.needs.motors import known_motors
 from packdesign.planning.needs.rails import rail_tree_of
 
 __all__ = [
     "WORST_SOC",
     "Loading",
+    "MotorNote",
     "WorstMoment",
     "circuit_at",
     "loading_of",
@@ -47,6 +50,19 @@ class WorstMoment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MotorNote:
+    """How well a motor is known, for screens to say."""
+
+    name: str
+    basis: Basis
+    """Weakest basis among its constants."""
+    notes: tuple[str, ...]
+    """What does not fit together in the figures given."""
+    narrowing_reading: str
+    """The one multimeter reading that would narrow its currents most, and how to take it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Loading:
     """What the device asks of one pack."""
 
@@ -59,6 +75,8 @@ class Loading:
     """None where there is no motor and no rail to sag, or a log."""
     lifted_v: float = 0.0
     """How far the ordinary pack was raised, so that its regulators have a draw. [V]"""
+    motors: tuple[MotorNote, ...] = ()
+    """How well each motor of the mission is known, in the order of the brief."""
 
 
 def loading_of(brief: Brief, design: PackDesign) -> Loading:
@@ -88,6 +106,19 @@ def loading_of(brief: Brief, design: PackDesign) -> Loading:
         mission=ordinary,
         worst=_worst(brief, design, window),
         lifted_v=_lifted_v(design, window, soc=0.5, temperature_degc=start_degc(brief)),
+        motors=_motor_notes(brief),
+    )
+
+
+def _motor_notes(brief: Brief) -> tuple[MotorNote, ...]:
+    return tuple(
+        MotorNote(
+            name=name,
+            basis=motor.basis,
+            notes=motor.notes,
+            narrowing_reading=motor.narrowing_reading,
+        )
+        for name, motor in known_motors(brief).items()
     )
 
 

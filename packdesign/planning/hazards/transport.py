@@ -12,7 +12,7 @@ from typing import Final
 
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.hazards import sources
-from packdesign.planning.hazards.transport_rules import HOME_BUILT
+from packdesign.planning.hazards.transport_rules import HOME_BUILT, HOME_BUILT_SOURCE
 
 __all__ = [
     "AIR_CARGO_SOC_FRACTION",
@@ -186,7 +186,7 @@ def _notes(
 ) -> tuple[str, ...]:
     notes = []
     if not un38_3_tested:
-        notes.append(HOME_BUILT)
+        notes.append(f"{HOME_BUILT} ({HOME_BUILT_SOURCE})")
     notes.append(_PASSENGER_NOTES[passenger])
     if cargo is CargoRule.ALONE:
         notes.append(

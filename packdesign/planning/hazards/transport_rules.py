@@ -11,7 +11,7 @@ from typing import Final
 
 from packdesign.planning.hazards import sources
 
-__all__ = ["HOME_BUILT", "RULES", "DatedRule"]
+__all__ = ["HOME_BUILT", "HOME_BUILT_SOURCE", "RULES", "DatedRule"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,10 +26,11 @@ class DatedRule:
 
 HOME_BUILT: Final = (
     "A pack built at home has no UN 38.3 report, and tested cells do not stand in for one: it may "
-    f"not fly, be posted or given to a carrier ({sources.TESTED_TYPE}; {sources.CAA}). Your own "
-    "car, for your own use, is outside these rules (ADR 1.1.3.1 a, from memory; ask)."
+    "not fly, be posted or given to a carrier. Your own car, for your own use, is outside these "
+    "rules (from memory; ask)."
 )
 """What every pack lacks that was not made by a tested maker."""
+HOME_BUILT_SOURCE: Final = f"{sources.TESTED_TYPE}; {sources.CAA}; ADR 1.1.3.1 a, from memory"
 
 RULES: Final[tuple[DatedRule, ...]] = (
     DatedRule(

@@ -15,7 +15,7 @@ from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.parts import board_of, connector_of, fuse_of
 
-__all__ = ["lead_awg_of", "nearest_awg", "pack_path_of"]
+__all__ = ["lead_awg_of", "nearest_awg", "pack_path_of", "strip_metal_of"]
 
 _METALS = {"nickel": "pure nickel", "plated_steel": "plated steel"}
 _DEFAULT_AWG = 16
@@ -48,7 +48,7 @@ def pack_path_of(brief: Brief, arrangement: Arrangement) -> PackPath:
         if strips.length_m is not None:
             link_m = strips.length_m
         if strips.material is not None:
-            given["strip_metal"] = _METALS.get(strips.material, strips.material)
+            given["strip_metal"] = strip_metal_of(strips.material)
         if strips.width_m is not None:
             given["strip_width_m"] = strips.width_m
         if strips.thickness_m is not None:
@@ -85,6 +85,17 @@ def lead_awg_of(brief: Brief) -> int:
     if lead is None:
         return _DEFAULT_AWG
     return lead.awg if lead.awg is not None else nearest_awg(lead.area_m2)
+
+
+def strip_metal_of(material: str | None) -> str | None:
+    """Give the name that the table of metals has for the material of a strip.
+
+    Parameters
+    ----------
+    material : str or None
+        As the brief writes it; None: it does not.
+    """
+    return None if material is None else _METALS.get(material, material)
 
 
 def nearest_awg(area_m2: float | None) -> int:

@@ -10,6 +10,7 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = [
     "TRIP_OVER_FULL_V",
+    "board_after_device",
     "board_current",
     "board_overcharge",
     "board_peak",
@@ -158,7 +159,7 @@ def board_overcharge(
             id="board_overcharge",
             what="the overcharge trip of the board",
             value=trip_v,
-            against="the cell's full voltage and 0.10 V",
+            against="0.10 V over the full cell",
             limit=round(cell_full_v + TRIP_OVER_FULL_V, 6),
             unit="V",
             fix="Use a board made for this chemistry.",
@@ -202,5 +203,43 @@ def board_undervoltage(
             find_out="Find the undervoltage trip of the board, with tolerance.",
             basis=basis,
             source=source,
+        )
+    )
+
+
+def board_after_device(
+    *, trip_v: Figure, stop_v: float, basis: Basis = Basis.ASSUMED, source: str = ""
+) -> Verdict:
+    """Whether the device stops by itself before the board cuts it off without a word.
+
+    Parameters
+    ----------
+    trip_v : Band or float or None
+        Undervoltage trip per cell, with its tolerance as a band. [V]
+    stop_v : float
+        Voltage per cell at which the device stops. [V]
+    basis : Basis
+        Basis of the trip voltage.
+    source : str
+        Source of the trip voltage.
+
+    Returns
+    -------
+    Verdict
+        "board_after_device", in volts.
+    """
+    return at_most(
+        Check(
+            id="board_after_device",
+            what="the undervoltage trip of the board",
+            value=trip_v,
+            against="the voltage at which the device stops",
+            limit=stop_v,
+            unit="V",
+            fix="Let the device stop at a higher voltage, so that it can say so first.",
+            find_out="Find the undervoltage trip of the board, with tolerance.",
+            basis=basis,
+            source=source,
+            may_stop=False,
         )
     )

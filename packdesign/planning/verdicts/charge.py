@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Final
 
 from packdesign.data.cells import Cell
+from packdesign.foundation.basis import Basis
+from packdesign.planning.verdicts.fuse import STEADY_FRACTION
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["charge_current", "charge_temperature", "charge_voltage"]
+__all__ = ["charge_current", "charge_port_fuse", "charge_temperature", "charge_voltage"]
 
 _READING_V: Final = 0.001
 
@@ -44,6 +46,38 @@ def charge_current(*, cell: Cell, per_cell_a: Figure) -> Verdict:
             find_out="Find the charge current on the cell's sheet.",
             basis=cell.basis_of(field),
             source=cell.source,
+        )
+    )
+
+
+def charge_port_fuse(*, charge_a: Figure, fuse_a: float | None) -> Verdict:
+    """Judge the fuse of the charge port against the charge current.
+
+    Parameters
+    ----------
+    charge_a : Band or float or None
+        Current of the charger into the pack. [A]
+    fuse_a : float or None
+        Rating of that fuse. [A]
+
+    Returns
+    -------
+    Verdict
+        "charge_port_fuse", in amperes, against three quarters of the rating.
+    """
+    return at_most(
+        Check(
+            id="charge_port_fuse",
+            what="the charge current through the fuse of the charge port",
+            value=charge_a,
+            against="three quarters of its rating",
+            limit=None if fuse_a is None else STEADY_FRACTION * fuse_a,
+            unit="A",
+            fix="Use the next larger fuse in the charge port, or charge more slowly.",
+            find_out="Say which fuse sits in the charge port.",
+            basis=Basis.ASSUMED,
+            source="common rule of fuse makers, from memory",
+            may_stop=False,
         )
     )
 

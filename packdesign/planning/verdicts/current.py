@@ -53,7 +53,8 @@ def burst_current(
     """Judge a short peak of current of a cell.
 
     Where the sheet prints no pulse rating, or one for a shorter pulse, the peak is held against the
-    continuous rating. Above it the verdict is unknown up to twice the rating and a stop beyond.
+    continuous rating; so is a peak that needs no more than that where the pulse rating is in doubt.
+    Above it the verdict is unknown up to twice the rating and a stop beyond.
 
     Parameters
     ----------
@@ -71,10 +72,11 @@ def burst_current(
     Verdict
         "burst_current", in amperes.
     """
+    verdict = at_most(_continuous_check("burst_current", "peak", cell, load_a, has_temperature_cut))
     if cell.pulse_a is not None and _covers(cell.pulse_s, lasts_s):
-        return at_most(_pulse_check(cell, load_a))
-    check = _continuous_check("burst_current", "peak", cell, load_a, has_temperature_cut)
-    verdict = at_most(check)
+        pulse = at_most(_pulse_check(cell, load_a))
+        is_only_doubted = pulse.status is Status.CAUTION and verdict.status is Status.OK
+        return verdict if is_only_doubted else pulse
     if verdict.status is not Status.STOP or lasts_s > _LONGEST_BURST_S:
         return verdict
     value, limit = verdict.value, verdict.limit

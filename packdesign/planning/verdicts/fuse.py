@@ -114,7 +114,7 @@ def fuse_blows(*, short_a: Figure, fuse_a: float | None) -> Verdict:
             id="fuse_blows",
             what="the current into a short circuit",
             value=short_a,
-            against="twice the rating of the fuse, at which it opens,",
+            against="twice the rating of the fuse, where it opens within minutes",
             limit=None if fuse_a is None else BLOW_MULTIPLE * fuse_a,
             unit="A",
             fix="Use a smaller or faster fuse: this pack cannot blow it.",

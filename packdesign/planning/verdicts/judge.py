@@ -191,8 +191,8 @@ def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict
     mid = _band(value).mid
     digits = _FEWEST_DIGITS if limit == float(f"{limit:.3g}") else _MOST_DIGITS
     sentence = (
-        f"{_sentence(check.what)} is {_figure(mid, check)}, {words} {check.against} of "
-        f"{spoken(limit, check.unit, digits=digits)}."
+        f"{_sentence(check.what)} is {_figure(mid, check)}, {words} {check.against} "
+        f"({spoken(limit, check.unit, digits=digits)})."
     )
     if check.doubt:
         sentence = f"{sentence} {check.doubt}"

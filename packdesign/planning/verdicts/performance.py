@@ -15,10 +15,11 @@ def rail_headroom(
     worst_input_v: Figure,
     output_v: float | None,
     dropout_v: float | None,
+    minimum_v: float | None = None,
     basis: Basis = Basis.ASSUMED,
     source: str = "",
 ) -> Verdict:
-    """Whether a regulator that lowers the voltage still has room at the deepest sag.
+    """Whether a regulator still has room at the deepest sag.
 
     Parameters
     ----------
@@ -30,6 +31,8 @@ def rail_headroom(
         Voltage of the rail. [V]
     dropout_v : float or None
         Least difference that the regulator needs at this current. [V]
+    minimum_v : float or None
+        Least input printed for it, where it is printed. [V]
     basis : Basis
         Weakest basis of all.
     source : str
@@ -41,6 +44,8 @@ def rail_headroom(
         "rail_headroom_" and the rail, in volts at the input.
     """
     needed_v = None if output_v is None or dropout_v is None else output_v + dropout_v
+    if minimum_v is not None:
+        needed_v = max(needed_v or 0.0, minimum_v)
     return at_least(
         Check(
             id=f"rail_headroom_{slug(rail)}",

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from packdesign.foundation.basis import Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.touch import TOUCH_SOURCE, Contact, Surface, touch_limit_degc
 from packdesign.planning.verdicts.verdict import Verdict
+
+_TOUCHED: Final = {
+    Contact.HELD: "held in the hand",
+    Contact.SHORT: "touched for up to a minute",
+    Contact.BRIEF: "touched for seconds",
+    Contact.NONE: "never touched",
+}
 
 __all__ = ["cell_cold", "cell_temperature", "surface_temperature"]
 
@@ -119,7 +128,7 @@ def surface_temperature(
             id="surface_temperature",
             what="the touched surface",
             value=peak_degc,
-            against=f"the limit for {surface} touched like this ({contact})",
+            against=f"the limit for {surface}, {_TOUCHED[contact]}",
             limit=touch_limit_degc(surface=surface, contact=contact),
             unit="degC",
             fix="Draw less, rest between runs, or put insulation between the cells and the hand.",

@@ -16,6 +16,7 @@ def device_minimum(
     minimum_v: float | None,
     basis: Basis = Basis.ASSUMED,
     source: str = "",
+    called: str = "",
 ) -> Verdict:
     """Whether a device still works at the lowest voltage the pack gives it.
 
@@ -32,6 +33,9 @@ def device_minimum(
     source : str
         Where the device's minimum comes from.
 
+    called : str
+        What the device is called in the reason, where its name alone would not do.
+
     Returns
     -------
     Verdict
@@ -40,14 +44,14 @@ def device_minimum(
     return at_least(
         Check(
             id=f"voltage_min_{slug(device)}",
-            what=f"the lowest voltage at {device}",
+            what=f"the lowest voltage at {called or device}",
             value=worst_v,
             against="its minimum",
             limit=minimum_v,
             unit="V",
             fix="Use more cells in series, cells of lower resistance, thicker wire, or a softer "
             "start.",
-            find_out=f"Find the least supply voltage of {device} on its datasheet.",
+            find_out=f"Find the least supply voltage of {called or device} on its datasheet.",
             basis=basis,
             source=source,
         )
@@ -61,6 +65,7 @@ def device_maximum(
     maximum_v: float | None,
     basis: Basis = Basis.ASSUMED,
     source: str = "",
+    called: str = "",
 ) -> Verdict:
     """Whether a device survives the pack just off the charger.
 
@@ -77,6 +82,9 @@ def device_maximum(
     source : str
         Where the device's maximum comes from.
 
+    called : str
+        What the device is called in the reason, where its name alone would not do.
+
     Returns
     -------
     Verdict
@@ -85,13 +93,13 @@ def device_maximum(
     return at_most(
         Check(
             id=f"voltage_max_{slug(device)}",
-            what=f"the highest voltage at {device}",
+            what=f"the highest voltage at {called or device}",
             value=full_v,
             against="its maximum",
             limit=maximum_v,
             unit="V",
             fix="Use fewer cells in series, or a regulator ahead of the device.",
-            find_out=f"Find the highest supply voltage of {device} on its datasheet.",
+            find_out=f"Find the highest supply voltage of {called or device} on its datasheet.",
             basis=basis,
             source=source,
         )

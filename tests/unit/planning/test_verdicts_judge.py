@@ -68,7 +68,7 @@ def test_doubt_turns_a_pass_into_a_caution_and_leaves_a_stop():
 
 def test_reason_names_figure_and_limit():
     reason = at_most(check(Band(8.0, 9.0, 10.5), 10.0)).reason
-    assert reason == "The figure is 9 A, but may reach 10.5 A, above the limit of 10 A."
+    assert reason == "The figure is 9 A, but may reach 10.5 A, above the limit (10 A)."
 
 
 def test_zero_limit_has_no_margin_and_a_cold_one_keeps_its_sign():

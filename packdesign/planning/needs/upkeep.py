@@ -1,0 +1,100 @@
+"""How a pack is used, kept and charged over the years, for the plan of its upkeep."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from packdesign.data.cells import Cell
+from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.planning.brief.charge_sections import Charger
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.brief.upkeep_sections import Storage
+from packdesign.planning.needs.parts import board_of
+from packdesign.planning.upkeep.aged_burst import Burst
+from packdesign.planning.upkeep.service import UpkeepNeed
+
+__all__ = ["WorkedPack", "asks_for_life", "service_years", "upkeep_need_of"]
+
+_YEAR_S: Final = 365.25 * 24 * SECONDS_PER_HOUR
+_USUAL_YEARS: Final = 2.0
+"""How far ahead is looked where the brief gives no service life: own choice. [a]"""
+_USUAL_USES_PER_WEEK: Final = 1.0
+_ROOM_DEGC: Final = 20.0
+_FULLEST_USE: Final = 0.95
+_USUAL_CHARGE_CRATE: Final = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkedPack:
+    """What one pack does in its work, as far as its ageing depends on it. Pack level."""
+
+    cell: Cell
+    parallel: int
+    rms_a: float
+    run_time_s: float
+    """From full to the first limit. [s]"""
+    wished_s: float | None
+    """Run time wished for from one charge; None: until it is empty. [s]"""
+    burst: Burst | None
+    """The hardest moment; None: nothing has a least voltage."""
+
+
+def asks_for_life(brief: Brief) -> bool:
+    """Tell whether the brief says enough of the years ahead for them to be judged.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    storage = brief.storage
+    return storage is not None and (
+        storage.uses_per_week is not None
+        or storage.service_life_s is not None
+        or storage.duration_s is not None
+    )
+
+
+def service_years(brief: Brief) -> float:
+    """Give how long the pack must serve; two years where nobody says. [a]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    life_s = brief.storage.service_life_s if brief.storage is not None else None
+    return _USUAL_YEARS if not life_s else life_s / _YEAR_S
+
+
+def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
+    """Give how a pack is used, kept and charged.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief; what it leaves out is a room, half full, one charge a week.
+    worked : WorkedPack
+        What the pack does.
+    """
+    storage, charger = brief.storage or Storage(), brief.charger or Charger()
+    cell = worked.cell
+    capacity_ah = cell.capacity_ah * worked.parallel
+    depth = _FULLEST_USE
+    if worked.wished_s is not None and worked.run_time_s > 0:
+        depth = min(worked.wished_s / worked.run_time_s, _FULLEST_USE)
+    standard_a = cell.standard_charge_a or _USUAL_CHARGE_CRATE * cell.capacity_ah
+    uses, degc = storage.uses_per_week, storage.temperature_degc
+    board = board_of(brief.pack)
+    return UpkeepNeed(
+        cycles_per_week=_USUAL_USES_PER_WEEK if uses is None else uses,
+        discharge_a=max(worked.rms_a, 1e-3 * capacity_ah),
+        depth_fraction=max(depth, 0.01),
+        charge_a=charger.current_a or standard_a * worked.parallel,
+        end_v_per_cell=min(charger.end_voltage_per_cell_v or cell.full_v, cell.full_v),
+        storage_degc=_ROOM_DEGC if degc is None else degc,
+        storage_soc=storage.soc_fraction or None,
+        board_drain_a=(board.idle_current_a or 0.0) if board is not None else 0.0,
+        burst=worked.burst,
+    )
