@@ -95,6 +95,7 @@ def discharge_bands(
     samples: int = 200,
     seed: int = 1,
     with_trace: bool = False,
+    mid: Trace | None = None,
 ) -> DischargeBands:
     """Run one demand through a pack many times, each time with other values of what is uncertain.
 
@@ -112,6 +113,8 @@ def discharge_bands(
         Start of the draws; the same seed gives the same bands. [-]
     with_trace : bool
         Whether to give the voltage band over time too.
+    mid : Trace or None
+        The run with every input at its middle, where it is made already.
 
     Returns
     -------
@@ -159,7 +162,7 @@ def discharge_bands(
     )
     if recorder is None:
         return bands
-    return recorder.complete(bands, tally, whole=run_pack(pack, demand, conditions))
+    return recorder.complete(bands, tally, whole=mid or run_pack(pack, demand, conditions))
 
 
 def _draws(samples: int, *, seed: int) -> FloatArray:

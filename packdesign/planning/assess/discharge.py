@@ -95,7 +95,13 @@ def run_discharge(
     conditions = conditions_of(brief, design)
     trace = _run(design, loading, conditions, engine)
     summary = trace.summary()
-    bands = discharge_bands(design.model, loading.demand, conditions, with_trace=with_trace)
+    bands = discharge_bands(
+        design.model,
+        loading.demand,
+        conditions,
+        with_trace=with_trace,
+        mid=trace if engine is Engine.FAST else None,
+    )
     ends_by = str(summary.ends_by)
     if summary.ends_by is EndReason.RAIL and loading.demand.minimum_v_device:
         ends_by = f"{ends_by} ({loading.demand.minimum_v_device})"
