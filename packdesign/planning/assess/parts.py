@@ -25,6 +25,7 @@ __all__ = [
     "JudgedCharge",
     "JudgedDischarge",
     "JudgedGauge",
+    "JudgedPart",
     "judged_charge",
     "judged_discharge",
     "judged_gauge",
@@ -34,37 +35,41 @@ _ON_CHARGE: Final = (Stage.RESPONSE, Stage.DESIGN, Stage.CHARGING)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedDischarge:
+class JudgedPart:
+    """What every part carries: the pack, and what is said against it."""
+
+    design: PackDesign
+    hazards: tuple[Verdict, ...]
+    """Of the gate, gravest first."""
+    judged: tuple[Verdict, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def verdicts(self) -> tuple[Verdict, ...]:
+        """All verdicts, hazards first."""
+        return (*self.hazards, *self.judged)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JudgedDischarge(JudgedPart):
     """A discharge with the verdicts on the pack under it."""
 
-    design: PackDesign
     loading: Loading
     outcome: DischargeOutcome
-    hazards: tuple[Verdict, ...]
-    judged: tuple[Verdict, ...]
-    cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedCharge:
+class JudgedCharge(JudgedPart):
     """A charge plan with the verdicts on charger and cell."""
 
-    design: PackDesign
     plan: ChargePlan
-    hazards: tuple[Verdict, ...]
-    judged: tuple[Verdict, ...]
-    cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedGauge:
+class JudgedGauge(JudgedPart):
     """The voltages of the gauge with the verdicts on them."""
 
-    design: PackDesign
     gauge: Gauge
-    hazards: tuple[Verdict, ...]
-    judged: tuple[Verdict, ...]
-    cautions: tuple[str, ...]
 
 
 def judged_discharge(

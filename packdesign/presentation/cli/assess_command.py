@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from packdesign.presentation.cli.ending import end_with
 from packdesign.presentation.cli.engine_choice import EngineChoice
+from packdesign.presentation.cli.options import AsJson, BriefPath
 from packdesign.presentation.cli.screen import results, write_object
 from packdesign.presentation.cli.working import working
 
@@ -30,10 +30,8 @@ Examples:
 
 
 def _assess(
-    brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", metavar="BRIEF")],
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
-    ] = False,
+    brief: BriefPath,
+    as_json: AsJson = False,
     engine: Annotated[
         EngineChoice, typer.Option(help="What runs the likely discharge.")
     ] = EngineChoice.FAST,

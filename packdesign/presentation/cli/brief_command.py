@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from packdesign.presentation.cli.options import AsJson
 from packdesign.presentation.cli.screen import messages, write_object
 
 __all__ = ["add_to"]
@@ -38,9 +39,7 @@ def _brief(
     overwrite: Annotated[
         bool, typer.Option("--overwrite", help="Replace the file if there is one.")
     ] = False,
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
-    ] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Carry out the command."""
     from packdesign.planning.brief.examples import example_names, example_text

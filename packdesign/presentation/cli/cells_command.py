@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from packdesign.data.cells import CellForm, Family
+from packdesign.presentation.cli.options import AsJson
 from packdesign.presentation.cli.screen import results, write_object
 
 if TYPE_CHECKING:
@@ -51,9 +52,7 @@ def _cells(  # noqa: PLR0913  one argument an option
     table: Annotated[
         Path | None, typer.Option(help="Add the cells of this table.", metavar="CELLS.csv")
     ] = None,
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
-    ] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Carry out the command."""
     from packdesign.data.cell_table import load_cells

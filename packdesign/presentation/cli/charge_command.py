@@ -9,6 +9,7 @@ import typer
 
 from packdesign.presentation.cli.discharge_command import files_of
 from packdesign.presentation.cli.ending import end_with
+from packdesign.presentation.cli.options import AsJson, BriefPath
 from packdesign.presentation.cli.screen import messages, results, write_object
 from packdesign.presentation.cli.working import working
 
@@ -30,10 +31,8 @@ Examples:
 
 
 def _charge(
-    brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", metavar="BRIEF")],
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
-    ] = False,
+    brief: BriefPath,
+    as_json: AsJson = False,
     trace: Annotated[
         Path | None,
         typer.Option("--trace", help="Write the charge over time to this file.", metavar="OUT.csv"),
@@ -71,7 +70,7 @@ def _charge(
         write_object(charge_object(found))
     else:
         show_charge(results(), found)
-    end_with((*found.hazards, *found.judged))
+    end_with(found.verdicts)
 
 
 def add_to(app: typer.Typer) -> None:

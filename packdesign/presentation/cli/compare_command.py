@@ -9,6 +9,7 @@ import typer
 
 from packdesign.foundation.errors import InputError
 from packdesign.presentation.cli.ending import end_with
+from packdesign.presentation.cli.options import AsJson
 from packdesign.presentation.cli.screen import results, write_object
 from packdesign.presentation.cli.working import working
 
@@ -40,9 +41,7 @@ def _compare(
         list[str] | None,
         typer.Option("--set", help="The first brief with this changed.", metavar="KEY=VALUE"),
     ] = None,
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
-    ] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Carry out the command."""
     from packdesign.planning.compare.service import compare

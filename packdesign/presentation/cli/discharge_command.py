@@ -9,6 +9,7 @@ import typer
 
 from packdesign.presentation.cli.ending import end_with
 from packdesign.presentation.cli.engine_choice import EngineChoice
+from packdesign.presentation.cli.options import AsJson, BriefPath
 from packdesign.presentation.cli.screen import messages, results, write_object
 from packdesign.presentation.cli.working import working
 
@@ -57,10 +58,8 @@ def files_of(brief: Brief, path: Path) -> tuple[Path, ...]:
 
 
 def _discharge(
-    brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", metavar="BRIEF")],
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
-    ] = False,
+    brief: BriefPath,
+    as_json: AsJson = False,
     trace: Annotated[
         Path | None,
         typer.Option("--trace", help="Write the run over time to this file.", metavar="OUT.csv"),
@@ -92,7 +91,7 @@ def _discharge(
         write_object(discharge_object(found))
     else:
         show_discharge(results(), found)
-    end_with((*found.hazards, *found.judged))
+    end_with(found.verdicts)
 
 
 def add_to(app: typer.Typer) -> None:

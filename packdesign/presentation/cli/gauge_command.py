@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated
-
 import typer
 
 from packdesign.presentation.cli.ending import end_with
+from packdesign.presentation.cli.options import AsJson, BriefPath
 from packdesign.presentation.cli.screen import results, write_object
 from packdesign.presentation.cli.working import working
 
@@ -27,10 +25,8 @@ Examples:
 
 
 def _gauge(
-    brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", metavar="BRIEF")],
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
-    ] = False,
+    brief: BriefPath,
+    as_json: AsJson = False,
 ) -> None:
     """Carry out the command."""
     from packdesign.planning.assess.parts import judged_gauge
@@ -45,7 +41,7 @@ def _gauge(
         write_object(gauge_object(found))
     else:
         show_gauge(results(), found)
-    end_with((*found.hazards, *found.judged))
+    end_with(found.verdicts)
 
 
 def add_to(app: typer.Typer) -> None:

@@ -9,6 +9,7 @@ import typer
 
 from packdesign.presentation.cli.discharge_command import files_of
 from packdesign.presentation.cli.ending import DONE, SAYS_STOP
+from packdesign.presentation.cli.options import AsJson, BriefPath
 from packdesign.presentation.cli.screen import messages, results, write_object
 from packdesign.presentation.cli.working import working
 
@@ -35,10 +36,8 @@ Examples:
 
 
 def _shortlist(  # noqa: PLR0913  one argument an option
-    brief: Annotated[Path, typer.Argument(help="The brief, a TOML file.", metavar="BRIEF")],
-    as_json: Annotated[
-        bool, typer.Option("--json", help="Print one JSON object, nothing else.")
-    ] = False,
+    brief: BriefPath,
+    as_json: AsJson = False,
     with_all: Annotated[
         bool, typer.Option("--all", help="Every pack that was run, and every cell that fell.")
     ] = False,

@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from packdesign.planning.assess.discharge import DischargeOutcome
-    from packdesign.planning.assess.parts import JudgedCharge, JudgedDischarge, JudgedGauge
+    from packdesign.planning.assess.parts import (
+        JudgedCharge,
+        JudgedDischarge,
+        JudgedGauge,
+        JudgedPart,
+    )
     from packdesign.planning.charge_plan.plan import ChargePlan
     from packdesign.planning.gauge.service import Gauge
 
@@ -76,13 +81,12 @@ def show_gauge(console: Console, found: JudgedGauge) -> None:
     gauge_section(console, found.gauge)
 
 
-def _opening(console: Console, found: JudgedDischarge | JudgedCharge | JudgedGauge) -> None:
+def _opening(console: Console, found: JudgedPart) -> None:
     from packdesign.planning.assess.pack_figures import pack_figures
     from packdesign.planning.verdicts.verdict import overall_status
 
-    verdicts = (*found.hazards, *found.judged)
     show_dangers(console, found.hazards, found.cautions)
-    show_overall(console, verdicts, overall_status(verdicts))
+    show_overall(console, found.verdicts, overall_status(found.verdicts))
     show_pack(console, pack_figures(found.design))
     show_verdicts(console, found.judged)
 

@@ -12,7 +12,12 @@ from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.pack_figures import PackFigures, pack_figures
-from packdesign.planning.assess.parts import JudgedCharge, JudgedDischarge, JudgedGauge
+from packdesign.planning.assess.parts import (
+    JudgedCharge,
+    JudgedDischarge,
+    JudgedGauge,
+    JudgedPart,
+)
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.assess.start_report import StartReport
 from packdesign.planning.charge_plan.plan import ChargePlan, summary_of
@@ -70,7 +75,7 @@ def discharge_object(found: JudgedDischarge) -> dict[str, Any]:
         "schema": SCHEMA,
         "pack": pack_object(pack_figures(found.design)),
         "discharge": _discharge(found.outcome, found.loading),
-        **_judged((*found.hazards, *found.judged), found.cautions),
+        **_judged(found),
     }
 
 
@@ -86,7 +91,7 @@ def charge_object(found: JudgedCharge) -> dict[str, Any]:
         "schema": SCHEMA,
         "pack": pack_object(pack_figures(found.design)),
         "charge": _charge(found.plan),
-        **_judged((*found.hazards, *found.judged), found.cautions),
+        **_judged(found),
     }
 
 
@@ -102,15 +107,15 @@ def gauge_object(found: JudgedGauge) -> dict[str, Any]:
         "schema": SCHEMA,
         "pack": pack_object(pack_figures(found.design)),
         "gauge": gauge_as_json(found.gauge),
-        **_judged((*found.hazards, *found.judged), found.cautions),
+        **_judged(found),
     }
 
 
-def _judged(verdicts: Sequence[Verdict], cautions: Sequence[str]) -> dict[str, Any]:
+def _judged(found: JudgedPart) -> dict[str, Any]:
     return {
-        "overall": str(overall_status(verdicts)),
-        "verdicts": verdict_objects(verdicts),
-        "cautions": list(cautions),
+        "overall": str(overall_status(found.verdicts)),
+        "verdicts": verdict_objects(found.verdicts),
+        "cautions": list(found.cautions),
     }
 
 
