@@ -223,9 +223,9 @@ def pulse_errors(degc: int, folder: Path) -> tuple[float, float, int]:
     cell = pack_of(LG_WARM).cell
     found = []
     rows = table["temp_set_c"] == degc
-    starts = np.flatnonzero(rows & (table["time_s"] == 0.0))
+    starts = np.flatnonzero(rows & (np.diff(table["time_s"], prepend=1.0) < 0))
     for begin in starts:
-        after = np.flatnonzero(table["time_s"][begin + 1 :] <= table["time_s"][begin])
+        after = np.flatnonzero(np.diff(table["time_s"][begin:]) < 0)
         end = begin + 1 + (int(after[0]) if after.size else table["time_s"].size - begin - 1)
         time_s, current = table["time_s"][begin:end], table["current_a"][begin:end]
         near = int(np.argmin(np.abs(time_s - 10.0)))
@@ -265,7 +265,7 @@ def test_prediction_meets_its_target(measured: Path, name: str, figure: str) -> 
 @pytest.mark.parametrize("degc", [0, 10, 25, 45])
 def test_ten_second_resistance_of_the_m50(measured: Path, degc: int) -> None:
     median, _, count = pulse_errors(degc, measured)
-    assert count > 40
+    assert count >= 48  # 6 cells at 8 or 9 states of charge
     assert abs(median) <= PULSE_PERCENT
 
 

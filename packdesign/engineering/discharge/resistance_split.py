@@ -135,8 +135,8 @@ def temperature_factors(family: Family) -> TemperatureFactors:
     -----
     Below 25 degC the ohmic factor follows the electrolyte, and the transfer factor is what is left
     of the reading, brought to small current by the Butler-Volmer equation: the reading at 1C
-    already shows a transfer resistance that its own drop has made smaller. Above 25 degC both
-    follow the reading.
+    already shows a transfer resistance that its own drop has made smaller. It never falls as it
+    gets colder, also where the reading ends. Above 25 degC both follow the reading.
     """
     table = load_chemistry(family).resistance_temperature
     grid = TEMPERATURE_GRID_DEGC
@@ -152,7 +152,8 @@ def temperature_factors(family: Family) -> TemperatureFactors:
     small = small_current_ohm(effective_ohm=rest * ten_s_ohm, current_a=current_a, degc=grid)
     relative = small / np.interp(_READING_DEGC, grid, small)
     steepest = _arrhenius(_STEEPEST_TRANSFER_J_PER_MOL, grid)
-    transfer = np.where(cold, np.clip(relative, 1.0, steepest), total)
+    held = np.clip(relative, 1.0, steepest)
+    transfer = np.where(cold, np.maximum.accumulate(held[::-1])[::-1], total)
     return TemperatureFactors(ohmic=ohmic, transfer=transfer)
 
 

@@ -1,0 +1,112 @@
+"""Replay and re-fit: a log made by the engine itself gives back what it was made with."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from packdesign.data.cell_table import load_cells
+from packdesign.engineering.demand.profile import Demand
+from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.refit import refit
+from packdesign.engineering.discharge.replay import Log, log_demand, replay_errors
+from packdesign.engineering.discharge.run import Conditions, PackModel
+from packdesign.engineering.thermal.path import ThermalPath
+from packdesign.foundation.basis import Basis
+from packdesign.foundation.errors import OutOfRangeError
+
+ROOM = Conditions(ambient_degc=22.0, start_degc=22.0, max_cell_degc=90.0)
+
+
+@pytest.fixture(scope="module")
+def pack() -> PackModel:
+    thermal = ThermalPath(
+        cell_to_surface_w_per_k=2.0, surface_to_air_w_per_k=0.1, surface_j_per_k=30.0
+    )
+    cell = model_from_datasheet(load_cells().find("INR18650-30Q"))
+    return PackModel(cell=cell, series=2, parallel=1, path_ohm=0.01, thermal=thermal)
+
+
+def logged(pack: PackModel, *, current_a: float = 4.0, seconds: int = 3000) -> Log:
+    """What a logger would write four times a second: rest, pulses of load, rest."""
+    asked = Demand(
+        duration_s=np.array([60.0, *([200.0, 50.0] * (seconds // 250)), 300.0]),
+        current_a=np.array([0.0, *([current_a, 0.2] * (seconds // 250)), 0.0]),
+        power_w=np.zeros(2 + 2 * (seconds // 250)),
+        label=("log",) * (2 + 2 * (seconds // 250)),
+        repeats=False,
+    )
+    trace = run_pack(pack, asked, ROOM)
+    order = trace.time_s + 1e-6 * np.arange(trace.time_s.size)
+    time_s = np.arange(0.125, trace.time_s[-1], 0.25)
+    return Log(
+        time_s=time_s,
+        current_a=np.interp(time_s, order, trace.current_a),
+        voltage_v=np.interp(time_s, order, trace.voltage_v),
+        temperature_degc=np.interp(time_s, order, trace.surface_degc),
+    )
+
+
+def test_demand_of_a_log_keeps_its_charge_with_few_pieces(pack: PackModel) -> None:
+    log = logged(pack)
+    demand = log_demand(log)
+    charge = float(np.sum(demand.current_a * demand.duration_s)) / 3600
+    assert charge == pytest.approx(log.charge_ah, rel=1e-9)
+    assert float(np.sum(demand.duration_s)) == pytest.approx(log.time_s[-1] - log.time_s[0])
+    assert len(demand.duration_s) < len(log.time_s) / 5
+
+
+def test_prediction_of_its_own_log_has_no_error(pack: PackModel) -> None:
+    log = logged(pack)
+    errors = replay_errors(log, run_pack(pack, log_demand(log), ROOM))
+    assert errors.charge_percent == pytest.approx(0.0, abs=0.05)
+    assert errors.mean_voltage_percent == pytest.approx(0.0, abs=0.05)
+    assert errors.rms_v < 0.005 * pack.series
+    assert errors.rise_error_k == pytest.approx(0.0, abs=0.05)
+
+
+def test_refit_finds_the_resistance_capacity_and_cooling_a_log_was_made_with(
+    pack: PackModel,
+) -> None:
+    true = replace(
+        pack,
+        cell=pack.cell.aged(capacity_fraction=0.98, resistance_factor=1.2),
+        thermal=replace(pack.thermal, surface_to_air_w_per_k=0.13, surface_j_per_k=40.0),
+    )
+    found = refit(logged(true), pack, ROOM)
+    assert found.resistance_factor.mid == pytest.approx(1.2, abs=0.05)
+    assert found.resistance_factor.low < 1.2 < found.resistance_factor.high
+    assert found.capacity_ah is not None
+    assert found.capacity_ah.mid == pytest.approx(0.98 * pack.cell.capacity_ah, rel=0.02)
+    assert found.heat_loss_w_per_k is not None
+    assert found.heat_loss_w_per_k.mid == pytest.approx(0.13, rel=0.1)
+    assert found.added_thermal_mass_j_per_k is not None
+    assert found.added_thermal_mass_j_per_k.mid == pytest.approx(40.0, rel=0.2)
+    assert found.rms_v < 0.005
+    assert "re-fitted" in found.cell.bases["resistance"]
+    assert found.pack.thermal.basis is Basis.MEASURED
+    assert found.cell.spread.resistance_fraction < pack.cell.spread.resistance_fraction
+
+
+def test_short_log_without_temperature_fits_only_what_it_shows(pack: PackModel) -> None:
+    log = replace(logged(pack, seconds=500), temperature_degc=None)
+    found = refit(log, pack, ROOM)
+    assert found.capacity_ah is None
+    assert found.heat_loss_w_per_k is None
+    assert found.pack.cell.capacity_ah == pack.cell.capacity_ah
+    assert found.pack.thermal == pack.thermal
+
+
+def test_bad_logs_are_refused_with_what_is_wrong(pack: PackModel) -> None:
+    log = logged(pack, seconds=500)
+    with pytest.raises(OutOfRangeError, match="row 3 lies before"):
+        replace(log, time_s=np.concatenate([[0.0, 1.0, 2.0, 1.0], log.time_s[4:]]))
+    with pytest.raises(OutOfRangeError, match="finite everywhere"):
+        replace(log, voltage_v=np.full(log.time_s.size, np.nan))
+    with pytest.raises(OutOfRangeError, match="columns of one length"):
+        replace(log, current_a=np.zeros(3))
+    with pytest.raises(OutOfRangeError, match="draws no current"):
+        refit(replace(log, current_a=np.zeros(log.time_s.size)), pack, ROOM)
