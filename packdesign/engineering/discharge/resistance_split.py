@@ -182,7 +182,7 @@ def small_current_ohm(
     ...     effective_ohm=np.array([0.01]), current_a=5.0, degc=np.array([25.0])
     ... )
     >>> found.round(5).tolist()
-    [0.01167]
+    [0.01165]
     """
     scale_v = thermal_voltage_v(degc)
     return np.asarray(scale_v * np.sinh(effective_ohm * current_a / scale_v) / current_a)
