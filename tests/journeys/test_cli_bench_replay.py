@@ -81,6 +81,18 @@ def test_charge_takes_it(packdesign: Run, bench: Path, tmp_path: Path) -> None:
     assert trace["soc"][0] == pytest.approx(0.2, abs=1e-6)
 
 
+def test_cold_cells_are_not_charged(packdesign: Run, bench: Path, tmp_path: Path) -> None:
+    bench.write_text(bench.read_text().replace("22.8 degC", "-5 degC"))
+    out = tmp_path / "charge.csv"
+    ran = packdesign("charge", bench, "--trace", out, "--json")
+    assert ran.status == 1
+    assert ran.json["charge"]["time_s"] is None
+    assert not ran.json["charge"]["allowed"]
+    stops = {each["id"] for each in ran.json["verdicts"] if each["status"] == "stop"}
+    assert "charge_cold" in stops
+    assert not out.exists()
+
+
 def test_its_own_cells_can_be_used(packdesign: Run, bench: Path) -> None:
     text = bench.read_text().replace("Samsung SDI INR18650-30Q", "Made up T30")
     bench.write_text(text)

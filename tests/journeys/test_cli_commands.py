@@ -108,12 +108,27 @@ def test_the_examples_are_listed(packdesign: Run) -> None:
     assert packdesign("brief", "--examples").out.split() == ["rover", "soil_corer", "turntable"]
 
 
-def test_a_brief_without_a_cell_is_sent_to_the_shortlist(packdesign: Run, tmp_path: Path) -> None:
+@pytest.mark.slow
+def test_the_shortlist_chooses_where_the_brief_names_no_cell(
+    packdesign: Run, tmp_path: Path
+) -> None:
     path = tmp_path / "mine.toml"
     packdesign("brief", path)
+    ran = packdesign("assess", path, "--json")
+    assert ran.status == 0
+    assert "the shortlist chose" in ran.err
+    assert ran.json["pack"]["cell"] in ran.err
+
+
+def test_a_cavity_that_takes_no_cell_is_said(packdesign: Run, tmp_path: Path) -> None:
+    path = tmp_path / "mine.toml"
+    path.write_text(
+        '[cavity]\nshape = "tube"\nbore = "6 mm"\nlength = "20 mm"\n'
+        '[[loads]]\nname = "lamp"\nwatts = 3\n'
+    )
     ran = packdesign("assess", path)
     assert ran.status == 2
-    assert "shortlist" in ran.err
+    assert "no pack of the shortlist passes" in ran.err
 
 
 def test_the_page_is_served_on_this_machine_only(

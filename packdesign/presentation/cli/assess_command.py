@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from packdesign.presentation.cli.chosen_pack import with_pack
 from packdesign.presentation.cli.ending import end_with
 from packdesign.presentation.cli.engine_choice import EngineChoice
 from packdesign.presentation.cli.options import AsJson, BriefPath
@@ -46,6 +47,7 @@ def _assess(
 
     wanted = load_brief(brief)
     with working("assess") as tell:
+        wanted = with_pack(wanted, tell)
         found = assess(wanted, engine=Engine(engine.value), progress=tell)
         starts = start_reports(wanted, found.design, found.loading)
     if as_json:

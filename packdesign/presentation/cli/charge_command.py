@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from packdesign.presentation.cli.chosen_pack import with_pack
 from packdesign.presentation.cli.discharge_command import files_of
 from packdesign.presentation.cli.ending import end_with
 from packdesign.presentation.cli.options import AsJson, BriefPath
@@ -60,12 +61,13 @@ def _charge(
     if trace is not None:
         check_writable(trace, spare=files_of(wanted, brief))
     with working("charge") as tell:
+        wanted = with_pack(wanted, tell)
         found = judged_charge(wanted, start_soc=start_soc, progress=tell)
     if trace is not None and found.plan.charge is not None:
         write_charge_trace(trace, found.plan.charge)
-        messages().print(f"charge over time written to {trace}")
+        messages().print(f"charge over time written to {trace}", soft_wrap=True)
     elif trace is not None:
-        messages().print(f"no charge is allowed, so nothing is written to {trace}")
+        messages().print(f"no charge is allowed, so {trace} is not written", soft_wrap=True)
     if as_json:
         write_object(charge_object(found))
     else:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from packdesign.presentation.cli.chosen_pack import with_pack
 from packdesign.presentation.cli.ending import end_with
 from packdesign.presentation.cli.engine_choice import EngineChoice
 from packdesign.presentation.cli.options import AsJson, BriefPath
@@ -81,12 +82,13 @@ def _discharge(
     if trace is not None:
         check_writable(trace, spare=files_of(wanted, brief))
     with working("discharge") as tell:
+        wanted = with_pack(wanted, tell)
         found = judged_discharge(
             wanted, engine=Engine(engine.value), with_trace=trace is not None, progress=tell
         )
     if trace is not None:
         write_discharge_trace(trace, found.outcome)
-        messages().print(f"run over time written to {trace}")
+        messages().print(f"run over time written to {trace}", soft_wrap=True)
     if as_json:
         write_object(discharge_object(found))
     else:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typer
 
+from packdesign.presentation.cli.chosen_pack import with_pack
 from packdesign.presentation.cli.ending import end_with
 from packdesign.presentation.cli.options import AsJson, BriefPath
 from packdesign.presentation.cli.screen import results, write_object
@@ -36,6 +37,7 @@ def _gauge(
 
     wanted = load_brief(brief)
     with working("gauge") as tell:
+        wanted = with_pack(wanted, tell)
         found = judged_gauge(wanted, progress=tell)
     if as_json:
         write_object(gauge_object(found))

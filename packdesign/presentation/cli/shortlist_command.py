@@ -87,7 +87,7 @@ def _shortlist(  # noqa: PLR0913  one argument an option
     if csv is not None:
         listed = (*found.candidates, *found.others) if with_all else found.candidates
         write_whole(csv, shortlist_csv(listed if chosen is None else chosen))
-        messages().print(f"list written to {csv}")
+        messages().print(f"list written to {csv}", soft_wrap=True)
     if as_json:
         write_object(shortlist_object(found, with_all=with_all, only=chosen))
     else:
