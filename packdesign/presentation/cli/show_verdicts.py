@@ -66,7 +66,7 @@ def show_overall(console: Console, verdicts: Sequence[Verdict], overall: Status)
         Status of the whole.
     """
     meaning = {
-        "stop": "do not build or use it like this; each STOP, above and below, says why and what to do",
+        "stop": "do not build or use it like this; each STOP says why, and what to do",
         "caution": "nothing says stop, but read every caution and find out what is not known",
         "ok": "nothing was found against it",
     }
