@@ -45,7 +45,7 @@ def assess(
     engine: Engine = Engine.FAST,
     cell: Cell | None = None,
     charge: ChargePlan | None = None,
-    with_trace: bool = False,
+    with_trace: bool = True,
     progress: Progress | None = None,
 ) -> Assessment:
     """Do the whole job for the pack that a brief names.
@@ -61,7 +61,8 @@ def assess(
     charge : ChargePlan or None
         The charge plan of this very pack, where it is made already.
     with_trace : bool
-        Whether the bands shall hold the voltage band over time too.
+        Whether the bands shall hold the voltage band over time too. It is on for every caller, for
+        a watched run takes finer steps and its band differs in the sixth digit.
     progress : callable or None
         Told how far the work is.
 

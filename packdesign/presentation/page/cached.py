@@ -176,7 +176,7 @@ def cells_of(draft: Draft) -> CellTable:
 
 def _assessed(text: str, files: tuple[tuple[str, bytes], ...]) -> Assessment:
     draft = Draft(text=text, files=files)
-    return assess(brief_in_place(draft), charge=charged(draft), with_trace=True)
+    return assess(brief_in_place(draft), charge=charged(draft))
 
 
 def _charged(

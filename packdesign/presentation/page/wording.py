@@ -114,7 +114,7 @@ def with_band(band: Band, unit: str, *, digits: int = 3) -> str:
     Examples
     --------
     >>> with_band(Band(8.1, 8.4, 8.6), "V")
-    '8.1 to 8.6 V'
+    '8.10 to 8.60 V'
     """
     return f"{figure(band.low, digits=digits)} to {figure(band.high, unit, digits=digits)}"
 
