@@ -162,7 +162,7 @@ def judge_intake(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
             id="intake_known",
             status=Status.UNKNOWN,
             value=float(len(unknown)),
-            reason=f"Not all is known of {len(unknown)} cells: {_listed(unknown)}.",
+            reason=f"Not all is known of each cell: {_listed(unknown)}.",
             fix="Measure capacity, resistance and two voltages a week apart of every cell.",
             basis=Basis.MEASURED,
             source=measured.cells.name,

@@ -14,6 +14,7 @@ from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.load_sections import DIRECT
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.verdicts import current, performance, voltage_window
+from packdesign.planning.verdicts.judge import spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = [
@@ -26,6 +27,8 @@ __all__ = [
     "worst_bus_v",
 ]
 
+_AT_ONCE_S: Final = 60.0
+"""A run shorter than this and than one use has failed at once: own choice. [s]"""
 _MODEL: Final = "simulated from the datasheet; the band is the model's spread"
 
 
@@ -175,16 +178,35 @@ def judge_currents(
         ),
         shared,
     )
+    yield from _possible(loading, outcome)
+
+
+def _possible(loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
+    """Say what goes wrong in the mission, and whether the pack gets through one use at all."""
     problems = loading.mission.summary.problems if loading.mission is not None else ()
-    for problem in problems:
-        yield Verdict(
-            id="mission_possible",
-            status=Status.STOP,
-            reason=problem,
-            fix="Ease the load, gear down, raise the current limit or use a stiffer pack.",
-            basis=Basis.PUBLISHED,
-            source="coupled transient of motor, load, driver and pack",
+    reasons = [f"{problem[:1].upper()}{problem[1:]}".rstrip(".") + "." for problem in problems]
+    status = Status.STOP
+    runs_s, use_s = outcome.summary.run_time_s, loading.demand.period_s
+    if loading.demand.repeats and runs_s < use_s:
+        reasons.insert(
+            0,
+            f"The pack does not get through one use of {spoken(use_s, 's')}: it ends after "
+            f"{spoken(runs_s, 's')} ({outcome.ends_by}).",
         )
+        status = Status.STOP if problems or runs_s < _AT_ONCE_S else Status.CAUTION
+    if not reasons:
+        return
+    yield Verdict(
+        id="mission_possible",
+        status=status,
+        value=runs_s,
+        limit=use_s,
+        unit="s",
+        reason=" ".join(reasons),
+        fix="Ease the load, gear down, raise the current limit, or use a stiffer or larger pack.",
+        basis=Basis.PUBLISHED,
+        source="coupled transient of motor, load, driver and pack; discharge of the pack",
+    )
 
 
 def _said(verdict: Verdict, shared: HardestCell) -> Verdict:

@@ -116,38 +116,61 @@ def _held(part: FusePart, found: FuseHold) -> Iterator[Verdict]:
     )
     yield at_most(steady)
     if found.overload_margin_fraction < 1:
-        used = 1 - found.overload_margin_fraction
-        yield at_most(
-            replace(
-                steady,
-                id="fuse_overload",
-                what=f"the longest time above the rating of the {part.name} fuse, over the "
-                "shortest in which it may open,",
-                value=used if math.isfinite(used) else None,
-                against="the whole of it",
-                limit=1.0,
-                unit="",
-                fix="Use a larger or a slower fuse, or soften the start.",
-                find_out="The sheet promises no time at that current: try the start many times, or "
-                "use a larger fuse.",
-            )
-        )
+        yield _overload(part, steady, found)
     pulse = found.pulse_margin_fraction
     if pulse is None or pulse < 1:
-        yield at_most(
-            replace(
-                steady,
-                id="fuse_pulses",
-                what=f"the heating of one start in the {part.name} fuse, over what it bears "
-                "through a pack's life,",
-                value=None if pulse is None else 1 - pulse,
-                against="the whole of it",
-                limit=1.0,
-                unit="",
-                fix="Use a larger or a slower fuse, or soften the start.",
-                find_out="Find the melting I2t of the fuse on its sheet.",
-            )
+        yield _pulses(part, steady, pulse)
+
+
+def _overload(part: FusePart, steady: Check, found: FuseHold) -> Verdict:
+    """Time above the rating against the shortest in which the fuse may open."""
+    used = 1 - found.overload_margin_fraction
+    verdict = at_most(
+        replace(
+            steady,
+            id="fuse_overload",
+            what="the time above the rating of the fuse",
+            value=used if math.isfinite(used) else None,
+            against="the shortest in which it may open",
+            limit=1.0,
+            unit="",
+            fix="Use a larger or a slower fuse, or soften the start.",
+            find_out="The sheet promises no time at that current: try the start many times, or use "
+            "a larger fuse.",
         )
+    )
+    if not math.isfinite(used):
+        return verdict
+    return replace(
+        verdict,
+        reason=f"The work takes the {part.name} fuse above its rating for {used:.0%} of the "
+        "shortest time in which it may open.",
+    )
+
+
+def _pulses(part: FusePart, steady: Check, margin: float | None) -> Verdict:
+    """Heating of the starts over a life against what the fuse bears so often."""
+    verdict = at_most(
+        replace(
+            steady,
+            id="fuse_pulses",
+            what="the heating of one start in the fuse",
+            value=None if margin is None else 1 - margin,
+            against="what it bears so often",
+            limit=1.0,
+            unit="",
+            fix="Use a larger or a slower fuse, or soften the start.",
+            find_out="Find the melting I2t of the fuse on its sheet.",
+            may_stop=False,
+        )
+    )
+    if margin is None:
+        return verdict
+    return replace(
+        verdict,
+        reason=f"One start heats the {part.name} fuse to {1 - margin:.0%} of what it bears over "
+        "and over through the life of a pack.",
+    )
 
 
 def _short(section: Fuse, part: FusePart | None, design: PackDesign) -> Iterator[Verdict]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from packdesign.foundation.basis import Band, Basis
@@ -132,7 +133,8 @@ def _capacity(life: LifeYear) -> Iterator[Verdict]:
     if left is None:
         yield _unknown("no published figure covers these cells")
         return
-    yield at_least(
+    doubt = next(iter(life.estimate.cautions), "")
+    judged = at_least(
         Check(
             id="aged_capacity",
             what=f"the share of its capacity that is left {_when(life)}",
@@ -148,6 +150,10 @@ def _capacity(life: LifeYear) -> Iterator[Verdict]:
             may_stop=False,
         )
     )
+    if doubt:
+        said = f"{doubt[:1].upper()}{doubt[1:]}".rstrip(".")
+        judged = replace(judged, reason=f"{judged.reason} {said}.")
+    yield judged
 
 
 def _run_time(life: LifeYear, outcome: DischargeOutcome, *, wished_s: float) -> Verdict:

@@ -132,7 +132,11 @@ def _winding(
 ) -> Iterator[Verdict]:
     """Steady and peak current of one motor against its own figures, and the winding's heat."""
     steady_a = max(
-        [abs(result.steady.motor_a) for _, result in deeds if result.steady is not None]
+        [
+            abs(result.steady.motor_a)
+            for _, result in deeds
+            if result.steady is not None and not result.steady.stalled
+        ]
         + _told_a(brief, section.name),
         default=None,
     )

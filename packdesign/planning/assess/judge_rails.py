@@ -209,7 +209,10 @@ def judge_hold_up(
 def _worst_starts(
     brief: Brief, design: PackDesign, loading: Loading, worst: WorstMoment, tree: RailTree
 ) -> tuple[list[TransientResult], float]:
-    """Start each motor with its hungriest figures from the unlucky pack at its worst moment."""
+    """Start each motor with its hungriest figures from the unlucky pack at its worst moment.
+
+    With them comes the voltage before, under the rails alone.
+    """
     circuit = circuit_at(
         brief,
         design,
@@ -226,7 +229,9 @@ def _worst_starts(
             starts.append(simulate_start(circuit=fed, machine=each.machine, drive=each.drive))
         except OutOfRangeError:
             continue
-    return starts, circuit.source.open_circuit_v
+    source = fed.source
+    before_v = source.open_circuit_v - source.settled_ohm * draw.at_a(voltage_v=inside_v)
+    return starts, before_v
 
 
 def _held_up(
@@ -310,6 +315,6 @@ def _longest_dip(starts: list[TransientResult], *, below_v: float, before_v: flo
     lengths = [start.time_outside_s(trace="bus_v", limit=below_v, below=True) for start in starts]
     return _Dip(
         length_s=max(lengths, default=0.0),
-        before_v=min((float(start.bus_v[0]) for start in starts), default=before_v),
+        before_v=before_v,
         collapsed=any(start.collapsed_at_s is not None for start in starts),
     )

@@ -183,14 +183,15 @@ def _stall_current(
         judged = burst_current(cell=design.cell, load_a=cell_a, lasts_s=held.lasts_s)
     limited = " (the driver's limit holds it down)" if held.is_limited else ""
     motor_a, pack_a = spoken(abs(held.point.motor_a), "A"), spoken(held.point.pack_a, "A")
+    each = " in each motor" if held.section.count > 1 else ""
     is_endless = not math.isfinite(held.meant_s)
     ends = f"for {spoken(held.meant_s, 's')}"
     if is_endless:
         guarded = math.isfinite(held.guarded_s)
         ends = f"with nothing {'but fuse and board ' if guarded else ''}to end it"
     words = [
-        f"With the shaft held, {held.section.name} takes {motor_a} in each motor{limited} and "
-        f"{pack_a} from the pack, {ends}.",
+        f"With the shaft held, {held.section.name} takes {motor_a}{each}{limited} and {pack_a} "
+        f"from the pack, {ends}.",
         judged.reason,
         *_fuse_words(brief, held),
         *_board_words(brief, held),
@@ -278,5 +279,6 @@ def _jam_torque(held: _Held, machine: Machine) -> Iterator[Verdict]:
             find_out="Say how much torque the hand shall feel.",
             basis=Basis.PUBLISHED,
             source="motor constants and gear at the current of a held shaft",
+            may_stop=False,
         )
     )

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
 from packdesign.data.conductors import load_conductors, wire
 from packdesign.engineering.electrical.conductors import (
-    conductor_metal,
-    settled_conductor_degc,
     wire_diameter_m,
 )
 from packdesign.engineering.electrical.pack_path import PackWiring
 from packdesign.engineering.thermal.conductor_rise import settled_wire_degc
+from packdesign.engineering.thermal.strip_rise import strip_rise_k
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
 from packdesign.planning.assess.design import PackDesign
@@ -26,8 +26,8 @@ from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.parts import connector_of
 from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
 from packdesign.planning.verdicts import charge, conductors
-from packdesign.planning.verdicts.judge import Check, at_most
-from packdesign.planning.verdicts.verdict import Verdict
+from packdesign.planning.verdicts.judge import Check, at_most, spoken
+from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_charge", "judge_wiring", "lead_ampacity_a"]
 
@@ -40,8 +40,6 @@ _INSULATION_WALL_M: Final = 0.0006
 _STRIP_FILM_W_PER_M2_K: Final = 10.0
 """Still air and radiation off a bright strip, one side: usual handbook figure, from memory."""
 _STRIP_RISE_K: Final = 20.0
-_STRIP_BED_DEGC: Final = 40.0
-"""Cells under the strip; the rise hardly depends on it."""
 
 
 def judge_wiring(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> Iterator[Verdict]:
@@ -106,18 +104,28 @@ def lead_ampacity_a(brief: Brief) -> float | None:
 
 def _lead(brief: Brief, rms_a: float) -> Verdict:
     awg = lead_awg_of(brief)
-    ampacity_a, basis, source = None, Basis.ASSUMED, ""
+    ampacity_a, alone_a, basis, source = None, None, Basis.ASSUMED, ""
     try:
         row = wire(awg)
     except UnknownNameError:
         pass
     else:
-        ampacity_a = row.ampacity_bundled_a if _is_bundled(brief) else row.ampacity_single_a
+        alone_a = row.ampacity_single_a
+        ampacity_a = row.ampacity_bundled_a if _is_bundled(brief) else alone_a
         basis, source = row.basis, f"{row.ampacity_condition}; {row.source}"
     verdict = conductors.wire_current(
         wire=f"{awg} AWG lead", load_a=rms_a, ampacity_a=ampacity_a, basis=basis, source=source
     )
-    return replace(verdict, id=f"wire_current_{awg}_awg")
+    verdict = replace(verdict, id=f"wire_current_{awg}_awg")
+    if verdict.status is not Status.STOP or alone_a is None or rms_a > alone_a:
+        return verdict
+    return replace(
+        verdict,
+        status=Status.CAUTION,
+        reason=f"{verdict.reason} That is for a bundle; alone in free air it carries "
+        f"{spoken(alone_a, 'A')}.",
+        fix="Use thicker wire, or lead it apart from other loaded wires.",
+    )
 
 
 def _is_bundled(brief: Brief) -> bool:
@@ -154,6 +162,19 @@ def _lead_heat(brief: Brief, rms_a: float) -> Iterator[Verdict]:
     try:
         alone_degc = _alone_degc(awg, float(f"{rms_a:.3g}"), air_degc)
     except OutOfRangeError:
+        return
+    if not math.isfinite(alone_degc):
+        yield Verdict(
+            id="wire_temperature",
+            status=Status.STOP,
+            limit=limit_degc,
+            unit="degC",
+            reason=f"The {awg} AWG lead finds no balance at {spoken(rms_a, 'A')}: it passes 200 K "
+            "above the air and goes on.",
+            fix="Use much thicker wire.",
+            basis=Basis.PUBLISHED,
+            source="heat of the wire against still air around it",
+        )
         return
     crowded_degc = alone_degc
     if _is_bundled(brief):
@@ -196,22 +217,23 @@ def _strips(brief: Brief, design: PackDesign, rms_a: float) -> Iterator[Verdict]
     usual = PackWiring(series=1, parallel=1, link_length_m=0.0)
     width_m = section.width_m or usual.strip_width_m
     thickness_m = (section.thickness_m or usual.strip_thickness_m) * (section.layers or 1)
-    metal = conductor_metal(strip_metal_of(section.material) or usual.strip_metal)
-    most_a = rms_a / design.parallel if design.series > 1 else rms_a
-    settled = settled_conductor_degc(
-        current_a=most_a,
-        ohm_per_m=metal.resistivity_ohm_m.mid / (width_m * thickness_m),
-        rise_per_k=metal.rise_per_k,
-        loss_w_per_m_k=_STRIP_FILM_W_PER_M2_K * width_m,
-        ambient_degc=_STRIP_BED_DEGC,
+    lengths_m = design.arrangement.series_strip_m
+    mean_m = sum(lengths_m) / len(lengths_m) if lengths_m else design.arrangement.body.across_m
+    rise_k = strip_rise_k(
+        metal=strip_metal_of(section.material) or usual.strip_metal,
+        current_a=rms_a / design.parallel if design.series > 1 else rms_a,
+        length_m=section.length_m or mean_m,
+        width_m=width_m,
+        thickness_m=thickness_m,
+        film_w_per_m2_k=_STRIP_FILM_W_PER_M2_K,
     )
     yield conductors.strip_rise(
         strip="strip between cells",
-        rise_k=settled - _STRIP_BED_DEGC,
+        rise_k=rise_k,
         limit_k=_STRIP_RISE_K,
         basis=Basis.ASSUMED,
-        source="own heat against still air on one side, the cells taking none; 20 K as the limit: "
-        "common practice, no source",
+        source="heated bar between two cells, one face in still air; 20 K as the limit: common "
+        "practice, no source",
     )
 
 

@@ -151,8 +151,8 @@ def assumptions_of(brief: Brief) -> tuple[Assumption, ...]:
             found.append(
                 Assumption(
                     about=f"voltage of {motor.name}",
-                    says=f"No voltage is given for {motor.name}: {nominal_v:.3g} V is taken for "
-                    "its figures.",
+                    says=f"No voltage is given for motor '{motor.name}': {nominal_v:.3g} V is "
+                    "taken for its figures.",
                     ask="Read the voltage off the motor, its sheet or its old supply, and give "
                     "nominal_voltage.",
                 )
@@ -162,8 +162,8 @@ def assumptions_of(brief: Brief) -> tuple[Assumption, ...]:
             found.append(
                 Assumption(
                     about=f"inertia of {motor.name}",
-                    says=f"Of what {motor.name} turns, {part} is given: only its own rotor is "
-                    "counted, so a start is longer and heavier than shown.",
+                    says=f"Of what motor '{motor.name}' turns, {part} is given: only its own "
+                    "rotor is counted, and a real start is longer and heavier than shown.",
                     ask="Give motor.drives with shape, mass and size of what is spun.",
                 )
             )

@@ -153,16 +153,20 @@ def spoken(number: float, unit: str = "", *, digits: int = 3) -> str:
 
 def _figure(number: float, check: Check) -> str:
     """Write a figure with as many digits as tell it from the limit."""
+    digits = _FEWEST_DIGITS if check.limit is None else _digits(number, check.limit)
+    return spoken(number, check.unit, digits=digits)
+
+
+def _digits(number: float, limit: float) -> int:
+    """Digits that tell a figure from its limit, three at least."""
     digits = _FEWEST_DIGITS
-    limit = check.limit
     while (
-        limit is not None
-        and digits < _MOST_DIGITS
+        digits < _MOST_DIGITS
         and number != limit
         and spoken(number, digits=digits) == spoken(limit, digits=digits)
     ):
         digits += 1
-    return spoken(number, check.unit, digits=digits)
+    return digits
 
 
 def _sentence(text: str) -> str:
@@ -189,10 +193,9 @@ def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict
     if value is None or limit is None:
         return _unknown(check)
     mid = _band(value).mid
-    digits = _FEWEST_DIGITS if limit == float(f"{limit:.3g}") else _MOST_DIGITS
     sentence = (
         f"{_sentence(check.what)} is {_figure(mid, check)}, {words} {check.against} "
-        f"({spoken(limit, check.unit, digits=digits)})."
+        f"({spoken(limit, check.unit, digits=_digits(mid, limit))})."
     )
     if check.doubt:
         sentence = f"{sentence} {check.doubt}"

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from packdesign.data.cells import Cell, CellForm, Confidence, Family
 from packdesign.foundation.basis import Basis
+from packdesign.planning.assess.discharge import run_discharge
+from packdesign.planning.assess.judgement import judge
+from packdesign.planning.assess.loading import loading_of
+from packdesign.planning.assess.service import design_of
+from packdesign.planning.brief.load import brief_from_mapping
+from packdesign.planning.verdicts.verdict import Verdict
 
 DATASHEET_FIELDS = (
     "continuous_a", "uncut_continuous_a", "pulse_a", "full_v", "max_charge_a", "standard_charge_a",
@@ -30,3 +37,19 @@ def make_cell() -> Callable[..., Cell]:
         return Cell(**(facts | changes))
 
     return make
+
+
+@pytest.fixture(scope="session")
+def judged() -> Callable[..., dict[str, Verdict]]:
+    """Judge the pack of a brief given by its sections, as verdicts by id."""
+
+    def judge_sections(folder: Path | None = None, **sections: Any) -> dict[str, Verdict]:
+        brief = brief_from_mapping(sections, base_folder=folder)
+        design = design_of(brief)
+        loading = loading_of(brief, design)
+        found = judge(brief, design, loading, run_discharge(brief, design, loading))
+        by_id = {verdict.id: verdict for verdict in found}
+        assert len(by_id) == len(found)
+        return by_id
+
+    return judge_sections

@@ -1,0 +1,129 @@
+"""Verdicts on fuse, board, wire, strip and plug, with the tables filling in what a name implies."""
+
+from __future__ import annotations
+
+import pytest
+
+from packdesign.planning.verdicts.verdict import Status
+
+CELL = {"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1}
+
+
+def loaded(watts: float, **pack: object) -> dict[str, object]:
+    return {"pack": {**CELL, **pack}, "loads": [{"name": "heater", "watts": watts}]}
+
+
+def test_a_fuse_of_the_table_is_held_to_its_own_sheet(judged):
+    found = judged(**loaded(60.0, fuse={"part": "ATO 10 A"}))
+    holds = found["fuse_holds"]
+    # three quarters of 10 A at 25 degC, less a little: blades lose from 20 degC up
+    assert 7.0 < holds.limit <= 7.5
+    assert "common rule" not in holds.source
+    assert "ATO 257/287 10 A" in holds.reason
+    assert found["fuse_interrupts"].limit == 1000.0
+    assert found["fuse_voltage"].limit == 32.0
+    assert "fuse_pulses" not in found
+
+
+def test_starts_above_the_rating_are_counted(judged):
+    motor = {
+        "nominal_voltage": "12 V", "no_load_speed": "3000 rpm", "no_load_current": "1 A",
+        "stall_current": "60 A", "drives": {"shape": "disc", "mass": "500 g", "radius": "60 mm"},
+    }  # fmt: skip
+    mission = {"actions": [{"do": "start", "seconds": 3}, {"do": "rest", "seconds": 60}]}
+    small = judged(pack={**CELL, "fuse": {"part": "ATO 5 A"}}, motor=motor, mission=mission)
+    assert small["fuse_overload"].status is Status.STOP
+    assert small["fuse_pulses"].status is Status.CAUTION
+    assert "%" in small["fuse_pulses"].reason
+    large = judged(pack={**CELL, "fuse": {"part": "MAXI 299 40 A"}}, motor=motor, mission=mission)
+    assert large["fuse_holds"].status is Status.OK
+    overload = large.get("fuse_overload")
+    assert overload is None or overload.value < small["fuse_overload"].value
+
+
+def test_a_board_by_name_alone_is_judged(judged):
+    board = {"kind": "board", "board": "3S 40A board, standard"}
+    found = judged(**loaded(60.0, protection=board))
+    assert found["board_series"].status is Status.OK
+    assert found["board_current"].limit == 40.0
+    assert found["board_peak"].limit == pytest.approx(64.0)
+    wrong = judged(**loaded(60.0, protection={"kind": "board", "board": "HX-2S-D20"}))
+    assert wrong["board_series"].status is Status.STOP
+
+
+@pytest.mark.parametrize(
+    ("trip", "delay", "status"),
+    [("40 A", "10 ms", Status.OK), ("8 A", "10 ms", Status.CAUTION), ("4 A", "10 ms", Status.STOP)],
+)
+def test_the_board_is_judged_by_current_tolerance_and_delay(judged, trip, delay, status):
+    # 60 W from 3 cells: 5 to 8 A for good; a trip stated without tolerance counts 20 % each way
+    board = {"kind": "board", "overcurrent_trip": trip, "overcurrent_delay": delay}
+    assert judged(**loaded(60.0, protection=board))["board_peak"].status is status
+
+
+def test_the_board_comes_after_the_device(judged):
+    board = {"kind": "board", "undervoltage_trip": "3.0 V"}
+    brief = loaded(10.0, protection=board)
+    late = judged(**brief, monitor={"stop_per_cell": "3.2 V"})["board_after_device"]
+    early = judged(**brief, monitor={"stop_per_cell": "2.9 V"})["board_after_device"]
+    assert (late.status, early.status) == (Status.OK, Status.CAUTION)
+
+
+def test_a_wire_is_judged_by_table_and_by_heat(judged):
+    thin = judged(**loaded(100.0, lead={"awg": 24, "insulation": "pvc"}))
+    assert thin["wire_current_24_awg"].status is Status.STOP
+    assert thin["wire_temperature"].limit == 80.0  # UL1007, the lowest PVC of the table
+    thick = judged(**loaded(100.0, lead={"awg": 12, "insulation": "silicone"}))
+    # 700 circular mil per ampere is for bundles: 9.3 A at 12 AWG, 41 A alone
+    assert thick["wire_current_12_awg"].status in (Status.OK, Status.CAUTION)
+    assert thick["wire_temperature"].status is Status.OK
+    assert thick["wire_temperature"].value < thin["wire_temperature"].value
+
+
+def test_thin_strip_runs_warmer(judged):
+    pack = {**CELL, "parallel": 2}
+    thin, thick = (
+        judged(
+            pack={**pack, "strips": {"material": "nickel", "width": "5 mm", "thickness": each}},
+            loads=[{"name": "heater", "watts": 200}],
+        )["strip_rise_strip_between_cells"]
+        for each in ("0.05 mm", "0.1 mm")
+    )
+    # heat per volume goes with 1 / thickness squared, and nearly all leaves through the ends
+    assert thin.value / thick.value == pytest.approx(4.0, rel=0.2)
+    assert (thin.status, thick.status) == (Status.STOP, Status.OK)
+
+
+def test_a_hopeless_wire_has_no_number(judged):
+    brief = loaded(40.0, lead={"awg": 34, "length": "10 mm", "insulation": "pvc"})
+    found = judged(**brief)["wire_temperature"]
+    assert (found.status, found.value) == (Status.STOP, None)
+
+
+def test_a_pack_that_cannot_carry_the_work_is_stopped(judged):
+    found = judged(**loaded(200.0, lead={"awg": 34}))["mission_possible"]
+    assert found.status is Status.STOP
+    assert "does not get through one use" in found.reason
+    assert "more power than the pack can give" in found.reason
+
+
+def test_plug_and_switch(judged):
+    pack = {
+        "connector": {"name": "XT60"},
+        "switch": {"kind": "mechanical", "rating": "10 A", "rated_voltage": "12 V"},
+    }
+    found = judged(**loaded(60.0, **pack))
+    assert found["contact_current_connector"].limit == 30.0
+    assert found["contact_voltage_switch"].status is Status.STOP  # 12.6 V full on a 12 V switch
+
+
+def test_the_fuse_of_the_charge_port(judged):
+    charger = {"current": "2.5 A", "port_fuse": "3 A"}
+    found = judged(**loaded(10.0), charger=charger)["charge_port_fuse"]
+    assert (found.status, found.limit) == (Status.CAUTION, 2.25)
+
+
+def test_a_charger_set_too_high_stops_and_is_not_made_smaller(judged):
+    found = judged(**loaded(10.0), charger={"current": "1 A", "end_voltage_per_cell": "4.35 V"})
+    assert found["charge_voltage"].status is Status.STOP
+    assert found["charge_voltage"].value == 4.35

@@ -1,0 +1,169 @@
+"""Verdicts on motors: the hand, the winding, a held shaft, braking, what is known of them."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from packdesign.foundation.basis import Basis
+from packdesign.planning.verdicts.verdict import Status
+
+PACK = {"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1}
+# 12 V over 1.2 ohm is 10 A stalled; 240 rpm behind no gear
+MOTOR = {
+    "name": "tool",
+    "nominal_voltage": "12 V",
+    "no_load_speed": "240 rpm",
+    "no_load_current": "0.4 A",
+    "stall_current": "10 A",
+    "terminal_resistance": "1.2 ohm",
+    "drives": {"shape": "disc", "mass": "1 kg", "radius": "100 mm"},
+    "load": {"torque": "1 N*m"},
+}
+DRIVE = {"ramp_up": "0.5 s", "current_limit": "8 A", "stall_timeout": "0.5 s"}
+MISSION = {"actions": [{"do": "start", "seconds": 3}, {"do": "hold", "seconds": 5}]}
+
+
+def motor(drive: dict[str, object] | None = None, **changes: object) -> dict[str, object]:
+    return {**MOTOR, "drive": {**DRIVE, **(drive or {})}, **changes}
+
+
+def test_the_hand_is_held_to_its_limit_and_told_a_ramp(judged):
+    tight = judged(pack=PACK, motor=motor({"reaction_torque_limit": "1.2 N*m"}), mission=MISSION)[
+        "reaction_torque_tool"
+    ]
+    assert tight.status is Status.STOP
+    assert tight.value > 1.2
+    # J w / (limit - load) with J = 0.005 kg m2 and a rotor of usual inertia; never below that of
+    # the disc alone at the speed where it runs, some 15 rad/s
+    ramp_s = float(tight.fix.split("over ")[1].split(" s")[0])
+    assert ramp_s > 0.005 * 12 / 0.2
+    loose = judged(pack=PACK, motor=motor({"reaction_torque_limit": "20 N*m"}), mission=MISSION)
+    assert loose["reaction_torque_tool"].status is Status.OK
+    assert loose["jam_torque_tool"].status is Status.OK
+
+
+def test_work_beyond_the_limit_has_no_ramp(judged):
+    found = judged(pack=PACK, motor=motor({"reaction_torque_limit": "0.9 N*m"}), mission=MISSION)
+    assert "no ramp helps" in found["reaction_torque_tool"].fix
+
+
+def test_a_jam_twists_with_the_current_limit(judged):
+    found = judged(pack=PACK, motor=motor({"reaction_torque_limit": "2 N*m"}), mission=MISSION)
+    jam = found["jam_torque_tool"]
+    # Kt = (12 - 0.4 x 1.2) / (240 rpm) = 0.458 N m/A; 8 A less 0.4 A no load
+    constant = (12 - 0.4 * 1.2) / (240 * math.pi / 30)
+    assert jam.value == pytest.approx(constant * (8 - 0.4), rel=0.06)
+    assert jam.status is Status.CAUTION
+    allowed_a = float(jam.fix.split("limit to ")[1].split(" A")[0])
+    assert allowed_a == pytest.approx(2 / constant + 0.4, rel=0.06)
+
+
+def test_the_winding_against_rating_peak_and_heat(judged):
+    found = judged(
+        pack=PACK,
+        motor=motor(
+            rated_current="1 A",
+            max_current="20 A",
+            max_winding_temperature="100 degC",
+            winding_to_housing="1 K/W",
+            housing_to_air="3 K/W",
+        ),
+        mission=MISSION,
+    )
+    steady = found["motor_current_tool"]
+    # 1 N m over the torque constant, and the no-load current on top
+    constant = (12 - 0.4 * 1.2) / (240 * math.pi / 30)
+    assert steady.value == pytest.approx(1 / constant + 0.4, rel=0.05)
+    assert steady.status is Status.CAUTION
+    assert found["motor_peak_tool"].status is Status.OK
+    # copper loss at 25 degC air: 4 K/W x I2 R (1 + 0.00393 (T - 25))
+    heat_k = 4 * steady.value**2 * 1.2
+    settled = 25 + heat_k / (1 - 0.00393 * heat_k)
+    assert found["motor_winding_tool"].value == pytest.approx(settled, rel=0.01)
+
+
+def test_what_is_known_of_a_motor_is_said(judged):
+    sheet = judged(pack=PACK, motor=motor(), mission=MISSION)["motor_known_tool"]
+    assert sheet.status is Status.OK
+    assert sheet.basis is Basis.DATASHEET
+    bare = judged(pack=PACK, motor={"name": "tool", "nominal_voltage": "12 V"})
+    assert bare["motor_known_tool"].status is Status.CAUTION
+    assert "fixed" in bare["motor_known_tool"].fix or "hold" in bare["motor_known_tool"].fix
+    assert bare["assumed_inertia_of_tool"].basis is Basis.ASSUMED
+
+
+def test_a_motor_without_a_voltage_is_assumed_and_named(judged):
+    found = judged(pack=PACK, motor={"stall_current": "5 A"})
+    assert "10.8 V" in found["assumed_voltage_of_motor"].reason
+    assert found["assumed_voltage_of_motor"].status is Status.CAUTION
+
+
+def test_a_held_shaft_is_voltage_over_resistance_or_the_limit(judged):
+    limited = judged(pack=PACK, motor=motor(), mission=MISSION)["stall_current"]
+    assert limited.status is Status.OK
+    assert "8 A (the driver's limit" in limited.reason
+    assert "for 0.5 s" in limited.reason
+    free = judged(pack=PACK, motor={**MOTOR, "drive": {"ramp_up": "0.5 s"}}, mission=MISSION)
+    open_ended = free["stall_current"]
+    assert open_ended.status is Status.CAUTION
+    assert "nothing to end it" in open_ended.reason
+    assert "stall timeout" in open_ended.fix
+    # 12.6 V over the hungriest motor and the pack: below 12.6 / 1.2, above 8 A
+    assert 8.0 < open_ended.value < 12.6 / 1.2 * 1.1
+
+
+def test_a_planned_stall_beyond_the_cell_stops(judged):
+    heavy = {**MOTOR, "stall_current": "60 A", "terminal_resistance": "0.2 ohm"}
+    mission = {"actions": [{"do": "start", "seconds": 3}, {"do": "stall", "seconds": 20}]}
+    planned = judged(pack=PACK, motor=heavy, mission=mission)["stall_current"]
+    assert planned.status is Status.STOP
+    assert planned.value > 20.0
+    by_chance = judged(pack=PACK, motor=heavy, mission=MISSION)["stall_current"]
+    assert by_chance.status is Status.CAUTION
+
+
+def test_the_fuse_on_a_held_shaft_is_timed(judged):
+    pack = {**PACK, "fuse": {"part": "ATO 5 A"}}
+    found = judged(pack=pack, motor={**MOTOR, "drive": {}}, mission=MISSION)["stall_current"]
+    # gates of the ATO series at 200 %: 0.15 s to 5 s
+    assert "The ATO 257/287 5 A fuse blows in 0.1" in found.reason
+    assert "nothing but fuse and board to end it" in found.reason
+
+
+GIVING = {"regenerates": True, "ramp_down": "0.05 s", "bus_capacitor": "470 uF"}
+
+
+def test_braking_is_judged_only_where_it_gives_back(judged):
+    plain = judged(pack=PACK, motor=motor({"bus_capacitor": "470 uF"}), mission=MISSION)
+    assert not any(name.startswith("regen") for name in plain)
+
+
+def test_braking_with_the_board_open_names_a_clamp_or_a_limit(judged):
+    found = judged(
+        pack=PACK,
+        motor=motor({**GIVING, "max_voltage": "18 V"}, load={"torque": "0.05 N*m"}),
+        mission=MISSION,
+        surroundings={"ambient_min": "-5 degC"},
+    )
+    assert found["regen_connected_tool"].status is Status.OK
+    assert found["regen_full_tool"].value >= found["regen_connected_tool"].value
+    blocked = found["regen_board_open_tool"]
+    assert blocked.status is Status.STOP
+    # all the energy of the disc cannot go anywhere but into 470 uF
+    assert blocked.value > 18.0
+    assert "clamp of" in blocked.fix
+    assert found["regen_cold"].status is Status.STOP
+    assert found["regen_charge_current_tool"].limit == 4.0
+
+
+def test_a_clamp_counts_with_a_doubt_and_no_capacitor_stops(judged):
+    drive = {**GIVING, "max_voltage": "18 V", "clamp": "16 V"}
+    held = judged(pack=PACK, motor=motor(drive, load={"torque": "0.05 N*m"}), mission=MISSION)
+    assert held["regen_board_open_tool"].status is Status.CAUTION
+    assert held["regen_board_open_tool"].value == 16.0
+    drive = {"regenerates": True, "ramp_down": "0.05 s", "max_voltage": "18 V"}
+    bare = judged(pack=PACK, motor=motor(drive), mission=MISSION)
+    assert bare["regen_board_open_tool"].status is Status.STOP
+    assert "no capacitor" in bare["regen_board_open_tool"].reason
