@@ -10,9 +10,9 @@ from packdesign.data.cells import Cell
 from packdesign.engineering.discharge.datasheet_model import cell_mass_kg
 from packdesign.engineering.geometry.cavities import OpenCavity
 from packdesign.foundation.basis import Basis
-from packdesign.foundation.errors import OutOfRangeError
-from packdesign.planning.assess.design import PackDesign, design_pack
-from packdesign.planning.assess.discharge import DischargeOutcome, run_discharge
+from packdesign.foundation.errors import InputError
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.judge_electrical import (
     judge_currents,
     judge_run_time,
@@ -21,19 +21,15 @@ from packdesign.planning.assess.judge_electrical import (
 )
 from packdesign.planning.assess.judge_place import judge_heat
 from packdesign.planning.assess.judge_wiring import judge_charge
-from packdesign.planning.assess.judgement import judge
-from packdesign.planning.assess.loading import Loading, loading_of
+from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.pack_figures import PackFigures, pack_figures
 from packdesign.planning.assess.record import Assessment
-from packdesign.planning.assess.service import gauge_of
+from packdesign.planning.assess.service import assess
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.gauge.judged import gauge_verdicts
-from packdesign.planning.hazards.gate import gate
 from packdesign.planning.needs.cavity import cavity_of
 from packdesign.planning.needs.charger import charger_facts
 from packdesign.planning.needs.heat import ambient_degc
-from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.shortlist.figures import (
     RankFigures,
     charge_time_s,
@@ -47,7 +43,18 @@ from packdesign.planning.shortlist.record import CandidateRun, Trial
 from packdesign.planning.shortlist.screening import Screened, aged_low_v
 from packdesign.planning.verdicts.verdict import Status, Verdict, overall_status
 
-__all__ = ["Appraised", "appraised", "appraised_assessment", "assessed_in_full", "brief_for"]
+__all__ = [
+    "NOT_ASSESSED",
+    "Appraised",
+    "appraised",
+    "appraised_assessment",
+    "assessed_in_full",
+    "brief_for",
+    "without_shared_stops",
+]
+
+NOT_ASSESSED: Final = "not_assessed"
+"""Verdict on a pack with which the brief cannot be assessed at all."""
 
 _COOL_K: Final = 10.0
 """A rise below this is as good as none: own choice. [K]"""
@@ -64,6 +71,17 @@ class Appraised:
     verdicts: tuple[Verdict, ...]
     figures: RankFigures
     is_exact: bool
+    shared: frozenset[str] = frozenset()
+    """Verdicts that stop every pack of the brief, and so do not rank this one."""
+
+    @property
+    def own_stops(self) -> tuple[Verdict, ...]:
+        """Verdicts that stop this pack and not every one."""
+        return tuple(
+            each
+            for each in self.verdicts
+            if each.status is Status.STOP and each.id not in self.shared
+        )
 
 
 def brief_for(brief: Brief, trial: Trial) -> Brief:
@@ -119,43 +137,51 @@ def appraised(brief: Brief, found: Screened, *, cavity_m3: float | None) -> Appr
     )
 
 
-def assessed_in_full(brief: Brief, trial: Trial, *, cavity_m3: float | None) -> Appraised:
-    """Take a pack the whole way of an assessment, but for its charge plan.
+def assessed_in_full(brief: Brief, pack: Appraised) -> Appraised:
+    """Take a pack the whole way of an assessment.
 
     Parameters
     ----------
     brief : Brief
         The brief, open.
-    trial : Trial
-        The pack.
-    cavity_m3 : float or None
-        Free inside of the cavity. [m3]
+    pack : Appraised
+        The pack as the search has it.
+
+    Returns
+    -------
+    Appraised
+        Where the brief cannot be assessed with this pack, as it was with a stop that says why.
     """
-    own = brief_for(brief, trial)
-    design = design_pack(own, trial.cell, series=trial.series, parallel=trial.parallel)
-    loading = loading_of(own, design)
-    outcome = run_discharge(own, design, loading)
-    judged = judge(own, design, loading, outcome)
-    if own.monitor is not None:
-        judged = (*judged, *_gauge(own, design, loading, outcome))
-    situation = situation_of_brief(own, trial.cell, series=trial.series, parallel=trial.parallel)
-    verdicts = (*gate(situation), *judged)
-    return Appraised(
-        trial=trial,
-        pack=pack_figures(design),
-        run=_run(loading, outcome),
-        status=overall_status(verdicts),
-        verdicts=verdicts,
-        figures=_figures(
-            own,
-            design,
-            outcome,
-            verdicts,
-            aged_v=aged_low_v(own, design, loading),
-            cavity_m3=cavity_m3,
-        ),
-        is_exact=True,
-    )
+    try:
+        return appraised_assessment(assess(brief_for(brief, pack.trial), cell=pack.trial.cell))
+    except InputError as error:
+        refused = Verdict(
+            id=NOT_ASSESSED,
+            status=Status.STOP,
+            reason=f"Cannot be assessed: {error}.",
+            fix="Change the part of the brief that the message names.",
+            basis=Basis.PUBLISHED,
+        )
+        return replace(
+            pack,
+            status=Status.STOP,
+            verdicts=(refused, *pack.verdicts),
+            figures=replace(pack.figures, stops=pack.figures.stops + 1),
+        )
+
+
+def without_shared_stops(pack: Appraised, shared: frozenset[str]) -> Appraised:
+    """Leave stops that every pack has out of what ranks a pack; its status keeps them.
+
+    Parameters
+    ----------
+    pack : Appraised
+        The pack.
+    shared : frozenset of str
+        Verdicts that stop every pack assessed: of the device, the charger, the cavity itself.
+    """
+    fewer = replace(pack, shared=shared)
+    return replace(fewer, figures=replace(pack.figures, stops=len(fewer.own_stops)))
 
 
 def appraised_assessment(found: Assessment) -> Appraised:
@@ -189,24 +215,6 @@ def appraised_assessment(found: Assessment) -> Appraised:
 def _at_best_caution(status: Status) -> Status:
     """What was not assessed in full is never fine."""
     return Status.CAUTION if status is Status.OK else status
-
-
-def _gauge(
-    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
-) -> tuple[Verdict, ...]:
-    """Judge the gauge; that no divider suits the pack stops it as it would stop an assessment."""
-    try:
-        return gauge_verdicts(gauge_of(brief, design, loading, outcome))
-    except OutOfRangeError as error:
-        return (
-            Verdict(
-                id="gauge_divider",
-                status=Status.STOP,
-                reason=f"{error}".capitalize(),
-                fix="Allow the divider a larger drain, or buffer it.",
-                basis=Basis.PUBLISHED,
-            ),
-        )
 
 
 def _screen_verdicts(
@@ -273,7 +281,7 @@ def _figures(
 
 def _charge_amperes(brief: Brief, cell: Cell, *, parallel: int) -> tuple[float, float]:
     """Charge and end current of the pack: the charger's, else the cell's own, else C/3."""
-    facts = charger_facts(brief, cell)
+    facts = charger_facts(brief)
     own_a = cell.standard_charge_a or cell.capacity_ah / 3.0
     charge_a = facts.charge_a or own_a * parallel
     return charge_a, facts.end_a or 0.05 * cell.capacity_ah * parallel

@@ -34,7 +34,11 @@ def because(each: Ranked, *, above: Ranked | None) -> tuple[str, ...]:
         The one ranked before it.
     """
     figures = each.pack.figures
-    found = [verdict.reason for verdict in each.pack.verdicts if verdict.status is Status.STOP]
+    found = [
+        f"stops every pack: {verdict.reason}" if verdict.id in each.pack.shared else verdict.reason
+        for verdict in each.pack.verdicts
+        if verdict.status is Status.STOP
+    ]
     found += [
         f"not known: {limit_words(verdict)}"
         for verdict in each.pack.verdicts

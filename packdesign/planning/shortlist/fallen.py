@@ -7,7 +7,7 @@ from typing import Final
 
 from packdesign.planning.shortlist.appraisal import Appraised
 from packdesign.planning.shortlist.record import Rejected, Stage
-from packdesign.planning.verdicts.verdict import Status, Verdict
+from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = ["fallen_in_run"]
 
@@ -46,16 +46,12 @@ def fallen_in_run(packs: Iterable[Appraised], standing: set[str]) -> list[Reject
 
 def _how_far(pack: Appraised) -> tuple[int, float]:
     """Sort tries of a cell: fewest stops, then the least excess."""
-    worst = min((each.margin or 0.0 for each in _stops(pack)), default=0.0)
+    worst = min((each.margin or 0.0 for each in pack.own_stops), default=0.0)
     return pack.figures.stops, -worst
 
 
-def _stops(pack: Appraised) -> list[Verdict]:
-    return [each for each in pack.verdicts if each.status is Status.STOP]
-
-
 def _rejection(pack: Appraised) -> Rejected:
-    verdict = _stops(pack)[0]
+    verdict = pack.own_stops[0]
     trial = pack.trial
     return Rejected(
         cell=trial.cell,

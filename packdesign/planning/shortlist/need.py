@@ -15,11 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import Demand
+from packdesign.foundation.constants import SECONDS_PER_HOUR
 from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.judge_electrical import wished_run_time_s
 from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.brief.schema import Brief
 
-__all__ = ["LoadingClasses", "Need", "condensed", "need_of", "stretched", "wished_s"]
+__all__ = ["LoadingClasses", "Need", "condensed", "need_of", "stretched"]
 
 _CLASS_RATIO: Final = 1.25
 """Packs within this ratio of nominal voltage share one demand: with a duty set by the driver, a
@@ -44,40 +46,23 @@ class Need:
     """Root-mean-square power, for a first count in parallel. [W]"""
 
 
-def wished_s(brief: Brief, demand: Demand) -> float | None:
-    """Give the run time that the brief wishes. [s]
-
-    Parameters
-    ----------
-    brief : Brief
-        The brief.
-    demand : Demand
-        What is asked of the pack; the length of one use comes from it.
-    """
-    mission = brief.mission
-    if mission is None:
-        return None
-    if mission.run_time_s is not None:
-        return mission.run_time_s
-    return None if mission.uses is None else mission.uses * demand.period_s
-
-
-def need_of(brief: Brief, demand: Demand, *, voltage_v: float) -> Need:
+def need_of(brief: Brief, loading: Loading, *, voltage_v: float) -> Need:
     """Give what the mission takes at one pack voltage.
 
     Parameters
     ----------
     brief : Brief
         The brief.
-    demand : Demand
+    loading : Loading
         What is asked of the pack.
     voltage_v : float
         Voltage of the pack. [V]
     """
-    time_s = wished_s(brief, demand)
+    demand = loading.demand
+    time_s = wished_run_time_s(brief, loading)
     mean_w = demand.mean_current_a(voltage_v=voltage_v) * voltage_v
     return Need(
-        energy_wh=None if time_s is None else mean_w * time_s / 3600.0,
+        energy_wh=None if time_s is None else mean_w * time_s / SECONDS_PER_HOUR,
         rms_w=demand.rms_current_a(voltage_v=voltage_v) * voltage_v,
     )
 

@@ -129,5 +129,8 @@ class Shortlist:
 
     @property
     def best(self) -> Candidate | None:
-        """The first candidate that nothing stops, None without one."""
-        return next((each for each in self.candidates if each.status is not Status.STOP), None)
+        """The first candidate, None without one.
+
+        Its status is a stop where something stops every pack: the device, the charger, the place.
+        """
+        return self.candidates[0] if self.candidates else None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Final
 
 from packdesign.data.cells import Cell
@@ -12,7 +12,13 @@ from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cells import cell_table_of
 from packdesign.planning.needs.mission import has_demand
-from packdesign.planning.shortlist.appraisal import Appraised, appraised, assessed_in_full
+from packdesign.planning.shortlist.appraisal import (
+    NOT_ASSESSED,
+    Appraised,
+    appraised,
+    assessed_in_full,
+    without_shared_stops,
+)
 from packdesign.planning.shortlist.because import because
 from packdesign.planning.shortlist.changes import with_known_changes
 from packdesign.planning.shortlist.envelope import Envelope, envelope_of, open_brief
@@ -23,6 +29,7 @@ from packdesign.planning.shortlist.record import Candidate, Rejected, Shortlist,
 from packdesign.planning.shortlist.rooms import Rooms
 from packdesign.planning.shortlist.screening import rough_design, screened
 from packdesign.planning.shortlist.search import Search, search
+from packdesign.planning.verdicts.verdict import Status
 
 __all__ = ["ASSESSED", "MOST_CANDIDATES", "best_trial", "shortlist"]
 
@@ -31,10 +38,12 @@ Progress = Callable[[str, float], None]
 
 MOST_CANDIDATES: Final = 10
 """Packs listed unless asked otherwise. [-]"""
-ASSESSED: Final = 3
-"""Packs assessed in full unless asked otherwise. [-]"""
+ASSESSED: Final = 1
+"""Packs assessed in full unless asked otherwise: one takes longer than the whole search. [-]"""
 _TRIES: Final = 3
 """Packs assessed in full for each one asked, at most, where an assessment puts some back. [-]"""
+_SEVERAL: Final = 2
+"""A stop of one pack is its own; the same stop of two is taken for one of the brief. [-]"""
 _SCREENED_SHARE: Final = 0.4
 
 
@@ -89,7 +98,7 @@ def shortlist(
     rooms = Rooms(wanted)
     found, packs = _screened(wanted, tuple(cells or cell_table_of(wanted)), rooms, tell)
     screened_s = time.perf_counter() - started_s
-    order = _with_best_in_full(wanted, packs, rooms, exact=min(exact, most), tell=tell)
+    order = _with_best_in_full(wanted, packs, exact=min(exact, most), tell=tell)
     tell("done", 1.0)
     first, rest = _best_of_each_cell(order, most=most)
     candidates = _candidates(first, rank_from=1)
@@ -160,26 +169,43 @@ def _need(
                 design = rough_design(brief, trial, rooms)
                 key = classes.key_of(nominal_v=design.nominal_v)
                 loading: Loading = classes.of(key, design)[1]
-                return need_of(brief, loading.demand, voltage_v=design.nominal_v)
+                return need_of(brief, loading, voltage_v=design.nominal_v)
     return Need(energy_wh=None, rms_w=0.0)
 
 
 def _with_best_in_full(
-    brief: Brief, packs: Sequence[Appraised], rooms: Rooms, *, exact: int, tell: Progress
+    brief: Brief, packs: Sequence[Appraised], *, exact: int, tell: Progress
 ) -> tuple[Ranked, ...]:
     """Rank, and assess the first ones in full until those that come first are all assessed."""
     known = {pack.trial: pack for pack in packs}
     order = ranked(brief, packs)
     for done in range(_TRIES * exact):
         first = [each.pack for each in _best_of_each_cell(order, most=exact)[0]]
-        todo = next((each for each in first if not each.is_exact and not each.figures.stops), None)
+        todo = next((each for each in first if not each.is_exact), None)
         if todo is None:
             break
         share = _SCREENED_SHARE + (1 - _SCREENED_SHARE) * min(done / exact, 0.99)
         tell(f"assessing {todo.trial.name}", share)
-        known[todo.trial] = assessed_in_full(brief, todo.trial, cavity_m3=rooms.volume_m3)
-        order = ranked(brief, tuple(known.values()))
+        known[todo.trial] = assessed_in_full(brief, todo)
+        shared = _shared_stops(known.values())
+        order = ranked(brief, [_ranked_by(pack, shared) for pack in known.values()])
     return order
+
+
+def _shared_stops(packs: Iterable[Appraised]) -> frozenset[str]:
+    """Verdicts that stop each of the packs assessed, where there are several."""
+    stopping = [
+        {each.id for each in pack.verdicts if each.status is Status.STOP}
+        for pack in packs
+        if pack.is_exact
+    ]
+    if len(stopping) < _SEVERAL:
+        return frozenset()
+    return frozenset(set.intersection(*stopping)) - {NOT_ASSESSED}
+
+
+def _ranked_by(pack: Appraised, shared: frozenset[str]) -> Appraised:
+    return without_shared_stops(pack, shared) if pack.is_exact else pack
 
 
 def _best_of_each_cell(order: Sequence[Ranked], *, most: int) -> tuple[list[Ranked], list[Ranked]]:

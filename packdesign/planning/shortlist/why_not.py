@@ -87,6 +87,8 @@ def explained(brief: Brief, fallen: Rejected, *, any_parts: bool = False) -> Rej
     any_parts : bool
         Leave out board and charger.
     """
+    if fallen.keys:
+        return fallen  # explained already
     wanted = open_brief(brief, any_parts=any_parts)
     change = _change_for(wanted, fallen)
     if change is None:

@@ -92,7 +92,8 @@ def _shortlist(  # noqa: PLR0913  one argument an option
         write_object(shortlist_object(found, with_all=with_all, only=chosen))
     else:
         show_shortlist(results(), found, with_all=with_all, only=chosen)
-    raise typer.Exit(SAYS_STOP if found.best is None else DONE)
+    best = found.best
+    raise typer.Exit(SAYS_STOP if best is None or str(best.status) == "stop" else DONE)
 
 
 def _say_why(brief: Brief, cell: str, *, any_parts: bool, as_json: bool) -> None:

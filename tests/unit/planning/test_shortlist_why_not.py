@@ -1,0 +1,120 @@
+"""What would admit a cell: each change is tried, and it must admit it."""
+
+from __future__ import annotations
+
+import pytest
+
+from packdesign.data.cell_table import load_cells
+from packdesign.foundation.errors import UnknownNameError
+from packdesign.planning.brief.change import changed_brief
+from packdesign.planning.brief.load import brief_from_mapping
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.shortlist.record import Rejected
+from packdesign.planning.shortlist.service import shortlist
+from packdesign.planning.shortlist.why_not import why_not
+
+LARGE = "Samsung SDI INR21700-40T"
+SMALL = "Samsung SDI INR18650-25R"
+
+
+def torch(**more: object) -> Brief:
+    """Give a torch of 20 W that takes three cells in a tube for three 18650s in a triangle."""
+    return brief_from_mapping(
+        {
+            "cavity": {"shape": "tube", "bore": "46 mm", "length": "90 mm", "closure": "vented"},
+            "loads": [{"name": "lamp", "watts": 20.0, "min_voltage": "9 V", "max_voltage": "13 V"}],
+            **more,
+        }
+    )
+
+
+def fallen(brief: Brief, cell: str) -> Rejected:
+    found = why_not(brief, cell)
+    assert found is not None
+    return found
+
+
+def passes(brief: Brief, told: Rejected) -> bool:
+    changed = changed_brief(brief, told.keys)
+    return shortlist(changed, cells=(told.cell,), exact=0).best is not None
+
+
+def test_the_room_that_is_missing_is_found_and_is_enough_and_hardly_more():
+    brief = torch()
+    told = fallen(brief, LARGE)
+    assert "3 in series are needed" in told.reason
+    assert "mm more bore" in told.change
+    assert passes(brief, told)
+    bore_mm = float(str(told.keys["cavity.bore"]).removesuffix(" mm"))
+    less = changed_brief(brief, {"cavity.bore": f"{bore_mm - 0.3} mm"})
+    assert why_not(less, LARGE) is not None
+
+
+def test_room_in_a_box_is_found_too():
+    brief = torch(
+        cavity={"shape": "box", "length": "75 mm", "width": "60 mm", "height": "21 mm",
+                "closure": "vented"},
+    )  # fmt: skip
+    told = fallen(brief, LARGE)
+    assert passes(brief, told)
+
+
+def test_a_cell_that_passes_has_no_why_not():
+    assert why_not(torch(), SMALL) is None
+
+
+def test_a_gentler_charge_admits_a_cell_that_takes_little():
+    brief = torch(charger={"current": "3 A", "end_voltage_per_cell": "4.2 V"})
+    cell = next(
+        each for each in load_cells()
+        if each.name == "Samsung SDI INR18650-20R"
+    )  # fmt: skip
+    told = fallen(brief, cell.name)
+    if told.limit != "charge_current":
+        pytest.skip("its sheet allows this charge now")
+    assert passes(brief, told)
+
+
+def test_a_shorter_mission_admits_a_cell_that_holds_too_little():
+    brief = torch(mission={"run_time": "3 h"})
+    told = fallen(brief, SMALL)
+    assert told.limit in ("energy", "run_time")
+    assert "min instead of 180 min" in told.change
+
+
+def test_a_current_limit_is_found_by_trying():
+    brief = torch(
+        motors=[
+            {
+                "name": "drill",
+                "nominal_voltage": "12 V",
+                "no_load_speed": "300 rpm",
+                "no_load_current": "0.5 A",
+                "stall_current": "30 A",
+                "terminal_resistance": "0.4 ohm",
+                "load": {"torque": "0.2 N*m"},
+                "drives": {"shape": "disc", "mass": "2 kg", "radius": "60 mm"},
+                "drive": {"current_limit": "28 A", "ramp_up": "0.05 s", "min_voltage": "9.3 V"},
+            }
+        ],
+        mission={"actions": [{"do": "start", "seconds": 2.0}, {"do": "hold", "seconds": 4.0}]},
+    )
+    told = fallen(brief, "LG Energy Solution INR18650MJ1")
+    assert told.limit.startswith(("voltage_min", "burst", "continuous"))
+    if told.keys:
+        assert "current_limit" in next(iter(told.keys)) or "ramp_up" in next(iter(told.keys))
+        assert passes(brief, told)
+
+
+def test_where_a_change_is_not_enough_the_next_limit_is_told():
+    brief = torch(
+        charger={"chemistry": "unknown", "end_voltage_per_cell": "4.2 V"},
+        loads=[{"name": "lamp", "watts": 20.0, "min_voltage": "11.5 V", "max_voltage": "13 V"}],
+    )
+    told = fallen(brief, "Lithium Werks APR18650M1B")
+    assert told.reason
+
+
+def test_an_unknown_cell_is_refused_with_the_nearest():
+    with pytest.raises(UnknownNameError, match="nearest"):
+        why_not(torch(), "Samsung SDI INR18650-25X")
