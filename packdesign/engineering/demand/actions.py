@@ -249,8 +249,10 @@ def _changed(
     result = simulate(
         circuit=circuit, machine=machine, drive=drive, profile=profile, start_state=before.state
     )
-    lengths, currents = _pieces(result, circuit)
     problem = _problem(action, result)
+    if problem and result.time_s[-1] <= result.time_s[0]:  # it failed in the very first instant
+        return replace(_still(action.duration_s), transient=result, problem=problem)
+    lengths, currents = _pieces(result, circuit)
     left_s = action.duration_s - float(np.sum(lengths))
     if problem or left_s <= 0 or drive.duty == 0:
         if left_s > 0:

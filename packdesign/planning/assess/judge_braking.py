@@ -135,6 +135,8 @@ def _judge_stop(stop: _Stop, design: PackDesign) -> Iterator[Verdict]:
     )
     yield at_most(check)
     if limit_v is None:
+        if rise.open_v is None:
+            yield _board_open(stop, check, open_v=None, clamp_v=clamp_v)
         return
     yield at_most(
         replace(
@@ -166,13 +168,16 @@ def _board_open(
     """Judge the moment in which the protection board has cut off and takes nothing back."""
     name = f"regen_board_open_{stop.name}"
     if open_v is None:
+        drive = stop.section.drive
+        is_told = drive is not None and drive.bus_capacitor_f is not None
+        there = "there is no capacitor" if is_told else "no capacitor is known of"
         return Verdict(
             id=name,
-            status=Status.STOP,
+            status=Status.STOP if is_told else Status.UNKNOWN,
             limit=check.limit,
             unit="V",
             reason="Once the protection board has cut off, nothing takes up what braking gives: "
-            "there is no capacitor at the driver, so the voltage rises until something breaks.",
+            f"{there} at the driver, and without one the voltage rises until something breaks.",
             fix="Put a capacitor at the driver with a clamp, or brake without giving back.",
             basis=Basis.PUBLISHED,
             source=_SOURCE,

@@ -183,30 +183,49 @@ def judge_currents(
 
 def _possible(loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
     """Say what goes wrong in the mission, and whether the pack gets through one use at all."""
-    problems = loading.mission.summary.problems if loading.mission is not None else ()
-    reasons = [f"{problem[:1].upper()}{problem[1:]}".rstrip(".") + "." for problem in problems]
-    status = Status.STOP
+    found = list(_problems(loading))
     runs_s, use_s = outcome.summary.run_time_s, loading.demand.period_s
     if loading.demand.repeats and runs_s < use_s:
-        reasons.insert(
-            0,
+        status = Status.STOP if runs_s < _AT_ONCE_S else Status.CAUTION
+        words = (
             f"The pack does not get through one use of {spoken(use_s, 's')}: it ends after "
-            f"{spoken(runs_s, 's')} ({outcome.ends_by}).",
+            f"{spoken(runs_s, 's')} ({outcome.ends_by})."
         )
-        status = Status.STOP if problems or runs_s < _AT_ONCE_S else Status.CAUTION
-    if not reasons:
+        found.insert(0, (status, words))
+    if not found:
         return
     yield Verdict(
         id="mission_possible",
-        status=status,
+        status=Status.STOP if Status.STOP in {each for each, _ in found} else Status.CAUTION,
         value=runs_s,
         limit=use_s,
         unit="s",
-        reason=" ".join(reasons),
+        reason=" ".join(words for _, words in found),
         fix="Ease the load, gear down, raise the current limit, or use a stiffer or larger pack.",
         basis=Basis.PUBLISHED,
         source="coupled transient of motor, load, driver and pack; discharge of the pack",
     )
+
+
+def _problems(loading: Loading) -> Iterator[tuple[Status, str]]:
+    """What fails on an ordinary day, in the cold and near empty, and then with bad luck besides."""
+    seen: set[str] = set()
+    worst = loading.worst
+    for when, status, summary in (
+        ("", Status.STOP, None if loading.mission is None else loading.mission.summary),
+        ("Cold and near empty: ", Status.STOP, None if worst is None else worst.likely),
+        (
+            "Cold, near empty and with an unlucky cell and motor: ",
+            Status.CAUTION,
+            None if worst is None else worst.unlucky,
+        ),
+    ):
+        for problem in () if summary is None else summary.problems:
+            action = problem.split(":")[0]
+            if action not in seen:
+                seen.add(action)
+                said = f"{when}{problem}" if when else f"{problem[:1].upper()}{problem[1:]}"
+                yield status, said.rstrip(".") + "."
 
 
 def _said(verdict: Verdict, shared: HardestCell) -> Verdict:

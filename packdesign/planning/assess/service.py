@@ -184,7 +184,7 @@ def charge_of(brief: Brief, design: PackDesign, *, start_soc: float | None = Non
     return plan_charge(
         design.cell,
         design.model,
-        charger_facts(brief, design.cell),
+        charger_facts(brief),
         charge_conditions(brief, start_soc=soc),
     )
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Final
 
-from packdesign.data.cells import Cell
 from packdesign.engineering.discharge.run import Conditions
 from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.schema import Brief
@@ -16,15 +15,13 @@ _INDOORS_DEGC: Final = 20.0
 """Where the cells are charged when the brief gives no temperature: a room."""
 
 
-def charger_facts(brief: Brief, cell: Cell) -> ChargerFacts:
+def charger_facts(brief: Brief) -> ChargerFacts:
     """Give what is known of the charger, as it is set: a wrong setting is for the plan to tell.
 
     Parameters
     ----------
     brief : Brief
         The brief.
-    cell : Cell
-        The cell.
     """
     charger = brief.charger or Charger()
     balance_a = charger.balance_current_a

@@ -125,10 +125,11 @@ def _actions(brief: Brief, driven: dict[str, Driven]) -> tuple[Action, ...]:
     mission = brief.mission
     if mission is not None and mission.actions:
         return tuple(_action(brief, section) for section in mission.actions)
-    if mission is not None and mission.modes:
+    if mission is not None and any(mode.share_fraction for mode in mission.modes):
         modes = [
             Mode(action=_mode(brief, section), share_fraction=section.share_fraction or 0.0)
             for section in mission.modes
+            if section.share_fraction
         ]
         return actions_from_modes(modes, period_s=_ROUND_S)
     deed = Deed.HOLD if driven else Deed.REST

@@ -164,6 +164,21 @@ def test_a_clamp_counts_with_a_doubt_and_no_capacitor_stops(judged):
     assert held["regen_board_open_tool"].status is Status.CAUTION
     assert held["regen_board_open_tool"].value == 16.0
     drive = {"regenerates": True, "ramp_down": "0.05 s", "max_voltage": "18 V"}
-    bare = judged(pack=PACK, motor=motor(drive), mission=MISSION)
-    assert bare["regen_board_open_tool"].status is Status.STOP
-    assert "no capacitor" in bare["regen_board_open_tool"].reason
+    silent = judged(pack=PACK, motor=motor(drive), mission=MISSION)["regen_board_open_tool"]
+    assert silent.status is Status.UNKNOWN
+    none = judged(pack=PACK, motor=motor({**drive, "bus_capacitor": "0 uF"}), mission=MISSION)
+    assert none["regen_board_open_tool"].status is Status.STOP
+    assert "no capacitor" in none["regen_board_open_tool"].reason
+
+
+def test_a_pack_that_collapses_in_the_first_instant_is_told_in_words(judged):
+    wild = {"nominal_voltage": "12 V", "stall_current": "900 A", "no_load_speed": "20000 rpm"}
+    found = judged(pack=PACK, motor=wild, loads=[{"name": "lamp", "watts": 60}])
+    assert found["mission_possible"].status is Status.CAUTION
+    assert "unlucky cell and motor: 'on': the pack cannot" in found["mission_possible"].reason
+    assert found["burst_current"].status is Status.STOP
+
+
+def test_a_load_beyond_the_motor_stops(judged):
+    found = judged(pack=PACK, motor=motor(load={"torque": "50 N*m"}), mission=MISSION)
+    assert found["mission_possible"].status is Status.STOP

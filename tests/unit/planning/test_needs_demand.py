@@ -181,20 +181,18 @@ def test_a_log_becomes_a_demand_with_the_rails_minimum(tmp_path: Path) -> None:
 
 
 def test_a_charger_above_the_cell_stays_as_it_is_set() -> None:
-    cell = load_cells().find("Samsung SDI INR18650-25R")
     brief = brief_of(charger={"end_voltage_per_cell": "4.35 V", "balances": False})
-    facts = charger_facts(brief, cell)
+    facts = charger_facts(brief)
     assert facts.end_v_per_cell == pytest.approx(4.35)
     assert facts.balance_a == 0.0
 
 
 def test_a_board_that_balances_counts_where_the_charger_does_not() -> None:
-    cell = load_cells().find("Samsung SDI INR18650-25R")
     brief = brief_of(
         charger={"balances": False},
         pack={"protection": {"kind": "board", "balances": True, "balance_current": "50 mA"}},
     )
-    assert charger_facts(brief, cell).balance_a == pytest.approx(0.05)
+    assert charger_facts(brief).balance_a == pytest.approx(0.05)
 
 
 def test_charging_happens_in_a_room_unless_said() -> None:
