@@ -7,7 +7,7 @@ from typing import Final
 
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["HoldUp", "droop_v", "hold_up", "hold_up_s"]
+__all__ = ["LARGEST_CAPACITOR_F", "HoldUp", "droop_v", "hold_up", "hold_up_s"]
 
 LARGEST_CAPACITOR_F: Final = 0.01
 """Largest electrolytic that a small device holds: 10 000 uF (common practice, no source)."""

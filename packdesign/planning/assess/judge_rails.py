@@ -260,26 +260,7 @@ def _held_up(
             basis=Basis.PUBLISHED,
             source=source,
         )
-    if dip.collapsed:
-        found = HoldUp(
-            feasible=False,
-            capacitor_f=None,
-            reason="the supply collapses for good in the worst start: no capacitor can do this; "
-            "make the ramp longer, take a stiffer pack, or feed this rail from its own cell",
-        )
-    else:
-        asked_a = _asked_a(rail, tree, is_peak=True)
-        input_v = max(needed_v, min(dip.before_v, rail.regulator.allowed_input_v))
-        taken = rail.regulator.draw(output_a=asked_a, input_v=input_v)
-        watts = taken.power_w + taken.current_a * dip.before_v
-        found = hold_up(
-            supply_v=dip.before_v,
-            lowest_v=needed_v,
-            dip_s=dip.length_s,
-            power_w=max(watts, 1e-9),
-            diode_v=diode_v,
-            largest_f=max(given_f, LARGEST_CAPACITOR_F),
-        )
+    found = _carrier(rail, tree, dip, given_f=given_f, diode_v=diode_v)
     if not found.feasible or found.capacitor_f is None:
         return Verdict(
             id=name,
@@ -308,6 +289,29 @@ def _held_up(
             basis=Basis.PUBLISHED,
             source=source,
         )
+    )
+
+
+def _carrier(rail: Rail, tree: RailTree, dip: _Dip, *, given_f: float, diode_v: float) -> HoldUp:
+    """Size the capacitor that carries a rail through a dip, or say that none can."""
+    if dip.collapsed:
+        return HoldUp(
+            feasible=False,
+            capacitor_f=None,
+            reason="the supply collapses for good in the worst start: no capacitor can do this; "
+            "make the ramp longer, take a stiffer pack, or feed this rail from its own cell",
+        )
+    regulator = rail.regulator
+    input_v = max(regulator.needed_input_v, min(dip.before_v, regulator.allowed_input_v))
+    taken = regulator.draw(output_a=_asked_a(rail, tree, is_peak=True), input_v=input_v)
+    watts = taken.power_w + taken.current_a * dip.before_v
+    return hold_up(
+        supply_v=dip.before_v,
+        lowest_v=regulator.needed_input_v,
+        dip_s=dip.length_s,
+        power_w=max(watts, 1e-9),
+        diode_v=diode_v,
+        largest_f=max(given_f, LARGEST_CAPACITOR_F),
     )
 
 
