@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
+import statistics
 from collections.abc import Iterator
 from typing import Final
 
+from packdesign.data.cell_sizes import outer_volume_l
+from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Cell, CellForm, Confidence, Family
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import BriefError
@@ -26,6 +30,8 @@ _POUCH_NOMINAL_V: Final = 3.7
 _POUCH_FULL_V: Final = 4.2
 _POUCH_CUTOFF_V: Final = 3.0
 # usual figures of a bought lithium polymer pack: common practice, no source
+_PROPORTIONS: Final = (10.0, 34.0, 50.0)
+"""Thickness, width and length of the commonest pouch shape; only their ratios count."""
 
 
 def cell_from_label(pack: Pack) -> Cell:
@@ -55,6 +61,7 @@ def cell_from_label(pack: Pack) -> Cell:
         raise BriefError(msg)
     parallel = pack.parallel or 1
     capacity_ah = pack.label_capacity_ah / parallel
+    thickness_m, width_m, length_m = _likely_size_m(capacity_ah * _POUCH_NOMINAL_V)
     claim_a = None if pack.label_crate is None else pack.label_crate * capacity_ah
     return Cell(
         maker="owned",
@@ -70,12 +77,27 @@ def cell_from_label(pack: Pack) -> Cell:
         standard_charge_a=capacity_ah,
         unrated_a=claim_a,
         unrated_condition="C-rate of the label times capacity: a claim",
+        thickness_m=thickness_m,
+        width_m=width_m,
+        length_m=length_m,
         discharge_max_degc=60.0,
         confidence=Confidence.LOW,
         source="the label of the pack",
-        notes="nominal, full and cut-off voltage, 1C charge and 60 degC are common practice",
+        notes="nominal, full and cut-off voltage, 1C charge and 60 degC are common practice; "
+        "its size is that of pouches alike: measure it",
         bases={"capacity_ah": Basis.ASSUMED},
     )
+
+
+def _likely_size_m(energy_wh: float) -> tuple[float, ...]:
+    """Size of a pouch of this energy, at the middle energy per litre of the shipped pouches. [m]"""
+    dense = statistics.median(
+        cell.capacity_ah * cell.nominal_v / volume_l
+        for cell in load_cells().rows_with(form=CellForm.POUCH)
+        if (volume_l := outer_volume_l(cell))
+    )
+    scale = (energy_wh / dense / 1000.0 / math.prod(_PROPORTIONS)) ** (1 / 3)
+    return tuple(side * scale for side in _PROPORTIONS)
 
 
 def label_verdicts(pack: Pack, *, peak_a: float | None = None) -> Iterator[Verdict]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -11,12 +11,14 @@ from packdesign.data.cells import Cell, Family
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Preferences
 from packdesign.planning.hazards.gate import gate
+from packdesign.planning.needs.parts import board_of
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.shortlist.envelope import Envelope
 from packdesign.planning.shortlist.need import Need
 from packdesign.planning.shortlist.record import Rejected, Stage, Trial
 from packdesign.planning.shortlist.rooms import Rooms
-from packdesign.planning.verdicts.verdict import Status
+from packdesign.planning.verdicts import board
+from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["Search", "search"]
 
@@ -237,7 +239,7 @@ def _wrong_parts(brief: Brief, cell: Cell, envelope: Envelope, always: set[str])
             change="a charger and a board for this chemistry",
         )
     situation = situation_of_brief(brief, cell, series=series, parallel=1)
-    for verdict in gate(situation):
+    for verdict in (*_board_verdicts(brief, cell), *gate(situation)):
         if verdict.status is Status.STOP and verdict.id not in always:
             return Rejected(
                 cell=cell,
@@ -249,6 +251,15 @@ def _wrong_parts(brief: Brief, cell: Cell, envelope: Envelope, always: set[str])
                 change=verdict.fix,
             )
     return None
+
+
+def _board_verdicts(brief: Brief, cell: Cell) -> Iterator[Verdict]:
+    """Hold the trips of the board against the voltages of a cell."""
+    section = board_of(brief.pack)
+    if section is None or section.kind != "board":
+        return
+    yield board.board_overcharge(trip_v=section.overcharge_trip_v, cell_full_v=cell.full_v)
+    yield board.board_undervoltage(trip_v=section.undervoltage_trip_v, cell_cutoff_v=cell.cutoff_v)
 
 
 def _suits(chemistry: str | None, cell: Cell) -> bool:
