@@ -18,7 +18,7 @@ from packdesign.planning.assess.judge_electrical import (
 )
 from packdesign.planning.assess.loading import WORST_SOC, Loading, start_degc
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.hazards.transport import FREE_WH, energy_wh, transport
+from packdesign.planning.hazards.transport import FREE_WH, transport
 from packdesign.planning.hazards.transport_rules import HOME_BUILT, HOME_BUILT_SOURCE
 from packdesign.planning.needs.upkeep import (
     WorkedPack,
@@ -244,13 +244,9 @@ def judge_carrying(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     carrying = brief.carrying
     if carrying is None or carrying.mode == "none":
         return
-    cell = design.cell
-    cell_wh = energy_wh(
-        nominal_v=cell.nominal_v, capacity_ah=cell.rated_capacity_ah or cell.capacity_ah
-    )
     found = transport(
-        battery_wh=cell_wh * design.series * design.parallel,
-        cell_wh=cell_wh,
+        battery_wh=design.energy_wh,
+        cell_wh=design.energy_wh / (design.series * design.parallel),
         in_equipment=not carrying.spare,
         un38_3_tested=bool(carrying.tested_to_un38_3),
     )
