@@ -49,7 +49,7 @@ class HardestCell:
             return ""
         return (
             f"The hardest-worked of {self.parallel} cells in parallel takes {self.share:.2f} of "
-            f"an even share ({self.spread.name})."
+            f"an even share ({self.spread.name}; both leads at one end of the strips)."
         )
 
 

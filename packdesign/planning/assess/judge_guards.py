@@ -31,6 +31,7 @@ __all__ = ["judge_board", "judge_fuse"]
 _TOLD: Final = "stated in the brief"
 _CHARGES_IN_A_LIFE: Final = 300.0
 """Charges after which a pack is taken as worn, for counting pulses: own choice."""
+_ONE_PERCENT: Final = 0.01
 _SHORT_CRATE: Final = 50.0
 _WEAK_CRATE: Final = 10.0
 
@@ -143,8 +144,8 @@ def _overload(part: FusePart, steady: Check, found: FuseHold) -> Verdict:
         return verdict
     return replace(
         verdict,
-        reason=f"The work takes the {part.name} fuse above its rating for {used:.0%} of the "
-        "shortest time in which it may open.",
+        reason=f"The work takes the {part.name} fuse above its rating for {_percent(used)} of "
+        "the shortest time in which it may open.",
     )
 
 
@@ -168,9 +169,13 @@ def _pulses(part: FusePart, steady: Check, margin: float | None) -> Verdict:
         return verdict
     return replace(
         verdict,
-        reason=f"One start heats the {part.name} fuse to {1 - margin:.0%} of what it bears over "
-        "and over through the life of a pack.",
+        reason=f"One start heats the {part.name} fuse to {_percent(1 - margin)} of what it bears "
+        "over and over through the life of a pack.",
     )
+
+
+def _percent(share: float) -> str:
+    return "under 1 %" if share < _ONE_PERCENT else f"{share * 100:.0f} %"
 
 
 def _short(section: Fuse, part: FusePart | None, design: PackDesign) -> Iterator[Verdict]:

@@ -42,7 +42,7 @@ def test_the_verdicts_are_on_that_cell_and_say_so(judged):
     found = judged(pack=pack, loads=[{"name": "lamp", "amps": "10 A"}])
     steady = found["continuous_current"]
     assert steady.value == pytest.approx(5.0 * share(2), rel=1e-3)
-    assert "of an even share (new, one batch)" in steady.reason
+    assert "of an even share (new, one batch; both leads" in steady.reason
     assert "of an even share" in found["burst_current"].reason
     alone = judged(pack={**pack, "parallel": 1}, loads=[{"name": "lamp", "amps": "5 A"}])
     assert alone["continuous_current"].value == pytest.approx(5.0, rel=1e-3)
