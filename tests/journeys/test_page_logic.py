@@ -13,6 +13,7 @@ from packdesign.planning.brief.load import brief_from_text
 from packdesign.presentation.page import state
 from packdesign.presentation.page.cached import assessed
 from packdesign.presentation.page.draft import Draft, draft_from_address, draft_of_brief, packed
+from packdesign.presentation.page.form.key_description import value_at
 from packdesign.presentation.page.form.steps import STEPS
 from packdesign.presentation.page.sections.registry import OPEN_SECTIONS, SECTIONS
 from packdesign.presentation.page.sections.save import result_json, trace_csv, verdict_text
@@ -134,6 +135,14 @@ def test_a_changed_field_changes_brief_and_result() -> None:
     assert not app.exception
     assert _draft(app).brief.loads[0].power_w == 9.0
     assert _html(app) != before
+
+
+def test_a_field_left_empty_is_not_known() -> None:
+    app = _opened(LAMP)
+    _number(app, "cavity.wall_thickness").set_value(2.0).run()
+    assert value_at(_draft(app).brief, "cavity.wall_thickness") == pytest.approx(0.002)
+    _number(app, "cavity.wall_thickness").set_value(None).run()
+    assert value_at(_draft(app).brief, "cavity.wall_thickness") is None
 
 
 def test_what_cannot_be_meant_is_told_and_not_taken() -> None:
@@ -276,7 +285,7 @@ def test_the_page_and_the_command_line_agree_to_the_last_digit(
     draft = draft_of_brief(brief_from_text(text))
     path = tmp_path / "brief.toml"
     path.write_text(draft.text)
-    with pytest.raises(SystemExit, match="[01]"):
+    with pytest.raises(SystemExit, match=r"[01]"):
         run(["assess", str(path), "--json"])
     told = json.loads(capsys.readouterr().out)
     judged = assessed(draft)

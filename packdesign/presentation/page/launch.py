@@ -17,6 +17,7 @@ SETTINGS: Final[dict[str, str | int | bool]] = {
     "client.showErrorDetails": "none",
     "server.address": "localhost",
     "server.maxUploadSize": 50,
+    "server.fileWatcherType": "none",
     "server.headless": True,
     "server.runOnSave": False,
     "theme.base": "light",

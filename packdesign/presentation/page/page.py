@@ -38,10 +38,10 @@ def run() -> None:
         draw_opening()
         draw_steps()
     st.title(_title(state.draft()))
-    _draw_answer(state.draft())
     if not state.remember():
         st.warning("The files of this brief are too large for the address: after a reload the page "
                    "asks for them again. Save the brief before you leave.")  # fmt: skip
+    _draw_answer(state.draft())
 
 
 def _title(draft: Draft) -> str:

@@ -27,7 +27,7 @@ def result_of(job: str, draft: Draft) -> dict[str, Any] | None:
     return None if work is None or work.is_running else work.result
 
 
-def draw_work(job: str, draft: Draft, *, button: str, about: str) -> None:
+def draw_work(job: str, draft: Draft, *, button: str, about: str, shown: bool) -> None:
     """Draw the button, or the progress of what it started.
 
     Parameters
@@ -40,10 +40,14 @@ def draw_work(job: str, draft: Draft, *, button: str, about: str) -> None:
         Words on the button.
     about : str
         What it does and how long it takes.
+    shown : bool
+        Whether the result is on the screen already.
     """
     import streamlit as st
 
     work = _work(job, draft)
+    if work is not None and not work.is_running and work.result is not None and not shown:
+        st.rerun()  # it ended while this very page was drawn
     if work is not None and work.is_running:
         st.fragment(_progress, run_every=_POLL_S)(job, draft)
         return

@@ -128,7 +128,7 @@ def _draw_quantity(field: Field, found: KeyDescription, value: float | None, key
         return
     st.number_input(
         label,
-        value=shown,
+        value=_clearable(found, shown, key),
         step=_STEPS.get(unit, _step(shown)),
         format="%.6g",
         placeholder=f"empty: {UNKNOWN}" if found.may_be_unknown else None,
@@ -137,6 +137,21 @@ def _draw_quantity(field: Field, found: KeyDescription, value: float | None, key
         on_change=_take_quantity,
         args=(field.path, key, unit),
     )
+
+
+def _clearable(found: KeyDescription, shown: float | None, key: str) -> float | None:
+    """Give the first value of a number field; one that may be unknown must begin empty.
+
+    Streamlit lets a field be emptied only if its default is empty, so the figure goes in by the
+    session instead.
+    """
+    import streamlit as st
+
+    if not found.may_be_unknown:
+        return shown
+    if shown is not None and key not in st.session_state:
+        st.session_state[key] = shown
+    return None
 
 
 def _take_quantity(path: str, key: str, unit: str) -> None:
@@ -213,7 +228,7 @@ def _draw_number(field: Field, found: KeyDescription, value: Any, key: str) -> N
         return
     st.number_input(
         field.label,
-        value=value,
+        value=_clearable(found, value, key),
         step=1 if whole else 1.0,
         format="%d" if whole else "%.6g",
         placeholder=f"empty: {UNKNOWN}" if found.may_be_unknown else None,

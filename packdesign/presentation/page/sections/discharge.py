@@ -47,6 +47,7 @@ def render(draft: Draft, judged: Assessment) -> None:
         button="Check it with the full engine (PyBaMM)",
         about="The curves above come from the fast engine. This runs PyBaMM on the same pack, from "
         "seconds to a few minutes, and lays its curves over them.",
+        shown=result is not None,
     )
     if result is not None:
         _compare(judged, result["summary"])

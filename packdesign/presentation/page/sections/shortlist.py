@@ -36,6 +36,7 @@ def draw_shortlist(draft: Draft) -> None:
         draft,
         button="Search the whole cell table",
         about="It takes from seconds to minutes and can be ended at any time.",
+        shown=result is not None,
     )
     if result is not None:
         _draw_result(result)
