@@ -41,7 +41,12 @@ _ENOUGH: Final = {
 """Limits that a pack may harm somebody or fail in the hand at, with the margin beyond which more is
 no better: else the strongest cell would always win. A full voltage and a charge current are known
 well, a sag and a peak are not. Half a rating is common derating, the others are own choice. [-]"""
-_RECALLED: Final = ("capacity_ah", "continuous_a", "full_v", "cutoff_v")
+_RECALLED: Final = {
+    "capacity_ah": "capacity",
+    "continuous_a": "continuous current",
+    "full_v": "full voltage",
+    "cutoff_v": "cut-off voltage",
+}
 """Fields that a ranking leans on; chemistry, recalled for most makers, only picks the curve."""
 _NOBODY: Final = ("Unbranded", "Generic")
 """Makers of the table that are none: a size as many sell it."""
@@ -133,8 +138,8 @@ def doubts_of(cell: Cell) -> tuple[str, ...]:
         The cell.
     """
     recalled = [
-        name.rpartition("_")[0].replace("_", " ")
-        for name in _RECALLED
+        words
+        for name, words in _RECALLED.items()
         if getattr(cell, name) is not None and cell.basis_of(name) is Basis.ASSUMED
     ]
     found = []

@@ -23,7 +23,15 @@ from packdesign.planning.brief.upkeep_sections import Preferences, RankWeights
 from packdesign.planning.shortlist.appraisal import Appraised
 from packdesign.planning.shortlist.figures import RankFigures
 
-__all__ = ["CRITERIA", "SAFETY_STEP", "Criterion", "Ranked", "pareto_front", "ranked"]
+__all__ = [
+    "CRITERIA",
+    "SAFETY_STEP",
+    "Criterion",
+    "HasFigures",
+    "Ranked",
+    "pareto_front",
+    "ranked",
+]
 
 SAFETY_STEP: Final = 0.1
 """Packs within the same tenth of the margin that is enough count as equally safe: ratings and

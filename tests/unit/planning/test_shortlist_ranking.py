@@ -99,7 +99,7 @@ def test_low_confidence_and_recalled_figures_are_doubts(make_cell):
     assert doubts_of(sure) == ()
     assert "low confidence" in doubts_of(replace(sure, confidence=Confidence.LOW))[0]
     recalled = replace(sure, bases=dict(sure.bases) | {"continuous_a": Basis.ASSUMED})
-    assert doubts_of(recalled) == ("recalled, not read from a sheet: continuous",)
+    assert doubts_of(recalled) == ("recalled, not read from a sheet: continuous current",)
     assert doubts_of(replace(sure, maker="Unbranded")) == ("no maker stands behind it",)
 
 
