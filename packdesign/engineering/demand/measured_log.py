@@ -24,6 +24,8 @@ __all__ = ["LogColumns", "MeasuredLog", "read_log"]
 
 LARGEST_ROWS: Final = 999_999
 LARGEST_PIECES: Final = 20_000
+LARGEST_A: Final = 10_000.0
+"""More than this is a slip of the unit or a broken row: own choice. [A]"""
 _FEWEST_ROWS: Final = 2
 
 
@@ -91,7 +93,8 @@ def read_log(
     ------
     LogError
         If the file cannot be read, is empty, holds text or NaN where a time or current belongs,
-        runs backwards in time, or has a million rows or more; with the line.
+        holds a current that nothing draws, runs backwards in time, or has a million rows or more;
+        with the line.
     """
     told = columns or LogColumns()
     text = _text_of(path)
@@ -118,6 +121,7 @@ def read_log(
         msg = f"{where}: no time or no current"
         raise LogError(msg)
     table.check_rising(time_s)
+    table.check_current(current_a)
     if told.discharge_is_negative:
         current_a = -current_a
     time_s = time_s - time_s[0]
@@ -284,6 +288,18 @@ class _Table:
             raise LogError(msg)
         if time_s[-1] <= time_s[0]:
             msg = f"{self.name}: all rows have the time {time_s[0]:g} s; a log must last"
+            raise LogError(msg)
+
+    def check_current(self, current_a: FloatArray) -> None:
+        """Refuse a current that no pack here could carry."""
+        beyond = np.flatnonzero(np.abs(current_a) > LARGEST_A)
+        if len(beyond):
+            row = int(beyond[0])
+            line = next(number for place, (number, _) in enumerate(self._rows()) if place == row)
+            msg = (
+                f"{self.name} line {line}: the current is {current_a[row]:g} A; allowed: up to "
+                f"{LARGEST_A:,.0f} A either way; correct the row, or the unit in the heading"
+            )
             raise LogError(msg)
 
 

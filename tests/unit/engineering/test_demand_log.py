@@ -121,3 +121,15 @@ def test_more_rows_than_can_be_read_are_refused(
     rows = "\n".join(f"{k},1" for k in range(20))
     with pytest.raises(LogError, match="keep every tenth row"):
         read_log(write(tmp_path, f"time_s,current_a\n{rows}\n"))
+
+
+@pytest.mark.parametrize("amps", ["1e300", "-10001"])
+def test_a_current_that_nothing_draws_is_refused_with_its_line(tmp_path: Path, amps: str) -> None:
+    path = write(tmp_path, f"time_s,current_a\n0,3\n\n10,{amps}\n20,3\n")
+    with pytest.raises(LogError, match=r"log.csv line 4: the current is .* allowed: up to 10,000"):
+        read_log(path)
+
+
+def test_the_largest_current_that_is_read(tmp_path: Path) -> None:
+    log = read_log(write(tmp_path, "time_s,current_a\n0,10000\n10,10000\n"))
+    assert log.current_a[0] == 10_000.0
