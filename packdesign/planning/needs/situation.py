@@ -7,6 +7,7 @@ from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.foundation.errors import UnknownNameError
 from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.joint_sections import Connector, Fuse, Protection, Strips
 from packdesign.planning.brief.pack_section import Pack
@@ -15,6 +16,7 @@ from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
 from packdesign.planning.hazards.cell_facts import situation_of_cell
 from packdesign.planning.hazards.situation import Situation
+from packdesign.planning.needs.cells import cell_table_of
 from packdesign.planning.needs.parts import board_of, fuse_of
 
 __all__ = ["situation_of_brief"]
@@ -59,6 +61,7 @@ def situation_of_brief(
             counted if series else replace(counted, series=None, pack_full_v=None, energy_wh=None)
         )
     found = _with_pack(found, brief.pack or Pack(), cell)
+    found = _with_mixed(found, brief, cell)
     found = _with_place(found, brief.cavity, brief.surroundings or Surroundings())
     found = _with_charger(found, brief.charger or Charger(), parallel=parallel, cell=cell)
     found = _with_upkeep(found, brief)
@@ -115,6 +118,28 @@ def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
         pouch_free_thickness_fraction=pack.swelling_room_fraction,
         new_group_count=1 if pack.new_cells_in_old_pack else None,
         pack_age_years=None if pack.age_s is None else pack.age_s / (365 * _DAY_S),
+    )
+
+
+def _with_mixed(found: Situation, brief: Brief, cell: Cell | None) -> Situation:
+    """Add what is known of other cells in the pack; a name not in the table has no chemistry."""
+    names = () if brief.pack is None else brief.pack.mixed_cells
+    if not names:
+        return found
+    table = cell_table_of(brief)
+    families = set() if cell is None else {cell.family.value}
+    all_known = cell is not None
+    for name in names:
+        try:
+            families.add(table.find(name).family.value)
+        except UnknownNameError:
+            all_known = False
+    is_answer = all_known or len(families) > 1
+    return replace(
+        found,
+        cell_families=tuple(sorted(families)) if is_answer else None,
+        cells_same_model=False,
+        cells_measured_alike=False,  # the brief has no word for cells shown to be alike
     )
 
 

@@ -14,6 +14,7 @@ from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.brief.load import brief_from_mapping
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.hazards.gate import gate
 from packdesign.planning.needs.assumptions import assumptions_of
 from packdesign.planning.needs.charger import charge_conditions, charger_facts
 from packdesign.planning.needs.mission import circuit_of, has_demand, log_demand_of, mission_of
@@ -21,6 +22,7 @@ from packdesign.planning.needs.monitor import adc_of, divider_of
 from packdesign.planning.needs.motors import driven_of, known_motors, torque_of
 from packdesign.planning.needs.rails import rail_tree_of
 from packdesign.planning.needs.situation import situation_of_brief
+from packdesign.planning.verdicts.verdict import Status
 
 SOURCE = PackSource(open_circuit_v=12.0, instant_ohm=0.1)
 
@@ -216,6 +218,33 @@ def test_what_nobody_said_stays_unknown() -> None:
     assert found.has_fuse is None
     assert found.charger_balances is None
     assert found.cell_origin is None
+
+
+@pytest.mark.parametrize(
+    ("others", "flagged"),
+    [
+        (["Molicel INR-18650-P26A", "Lithium Werks APR18650M1B"], "mixed_chemistry_pack"),
+        (["some other cell", "Lithium Werks APR18650M1B"], "mixed_chemistry_pack"),
+        (["some other cell"], "mixed_cell_models"),
+    ],
+)
+def test_other_cells_named_in_the_pack_are_flagged(others: list[str], flagged: str) -> None:
+    cell = load_cells().find("Molicel INR-18650-P28A")
+    brief = brief_of(pack={"mixed_cells": others})
+    found = {v.id: v.status for v in gate(situation_of_brief(brief, cell, series=2, parallel=1))}
+    assert found[flagged] in (Status.STOP, Status.CAUTION)
+    if flagged == "mixed_chemistry_pack":
+        assert found[flagged] is Status.STOP
+
+
+def test_another_model_of_one_chemistry_is_no_mix_of_chemistry() -> None:
+    cell = load_cells().find("Molicel INR-18650-P28A")
+    brief = brief_of(pack={"mixed_cells": ["Molicel INR-18650-P26A"]})
+    situation = situation_of_brief(brief, cell, series=2, parallel=1)
+    assert situation.cell_families == ("nmc",)
+    found = {v.id: v.status for v in gate(situation)}
+    assert "mixed_chemistry_pack" not in found
+    assert found["mixed_cell_models"] is Status.CAUTION
 
 
 def test_what_was_said_reaches_the_gate() -> None:
