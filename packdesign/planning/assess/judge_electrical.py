@@ -29,6 +29,8 @@ __all__ = [
 
 _AT_ONCE_S: Final = 60.0
 """A run shorter than this and than one use has failed at once: own choice. [s]"""
+_FULL_READING: Final = 0.005
+"""How far past full still counts as full, for rounding and the grid of times: own choice. [-]"""
 _MODEL: Final = "simulated from the datasheet; the band is the model's spread"
 
 
@@ -179,6 +181,7 @@ def judge_currents(
         shared,
     )
     yield from _possible(loading, outcome)
+    yield from _overcharged(outcome)
 
 
 def _possible(loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
@@ -204,6 +207,27 @@ def _possible(loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
         fix="Ease the load, gear down, raise the current limit, or use a stiffer or larger pack.",
         basis=Basis.PUBLISHED,
         source="coupled transient of motor, load, driver and pack; discharge of the pack",
+    )
+
+
+def _overcharged(outcome: DischargeOutcome) -> Iterator[Verdict]:
+    """Say where a load that feeds back, as a log of braking does, fills the pack past full."""
+    highest = float(max(outcome.trace.soc))
+    if highest <= 1.0 + _FULL_READING:
+        return
+    yield Verdict(
+        id="overcharged_in_use",
+        status=Status.STOP,
+        value=highest,
+        limit=1.0,
+        unit="",
+        margin=1.0 - highest,
+        reason=f"What the load feeds back would fill the pack to {100 * highest:.0f} % of its "
+        "capacity: an overcharged cell can burst and burn.",
+        fix="Start less full, brake without feeding back, or have a board that cuts off the "
+        "charge; if the log counts discharge as negative, say so in the brief.",
+        basis=Basis.PUBLISHED,
+        source="charge counted over the demand",
     )
 
 

@@ -256,6 +256,11 @@ def judge_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         )
     if charger.end_voltage_per_cell_v is not None:
         yield charge.charge_voltage(cell=design.cell, per_cell_v=charger.end_voltage_per_cell_v)
+        share = charge.charge_share(
+            reached_fraction=design.model.cell.soc_at(charger.end_voltage_per_cell_v)
+        )
+        if share.status is not Status.OK:
+            yield share
     if charger.current_a is not None and charger.port_fuse_a is not None:
         yield charge.charge_port_fuse(charge_a=charger.current_a, fuse_a=charger.port_fuse_a)
     at = charge_conditions(brief, start_soc=0.0)

@@ -10,9 +10,18 @@ from packdesign.planning.verdicts.fuse import STEADY_FRACTION
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["charge_current", "charge_port_fuse", "charge_temperature", "charge_voltage"]
+__all__ = [
+    "charge_current",
+    "charge_port_fuse",
+    "charge_share",
+    "charge_temperature",
+    "charge_voltage",
+]
 
 _READING_V: Final = 0.001
+_WORTH_CHARGING: Final = 0.85
+"""Least share of a full charge at which nothing is said, own choice: 0.1 V less than full, a usual
+setting for long life, leaves about nine tenths. [-]"""
 
 
 def charge_current(*, cell: Cell, per_cell_a: Figure) -> Verdict:
@@ -110,6 +119,37 @@ def charge_voltage(*, cell: Cell, per_cell_v: Figure) -> Verdict:
             find_out="Find the charger's end voltage and divide it by the cells in series.",
             basis=cell.basis_of("full_v"),
             source=cell.source,
+        )
+    )
+
+
+def charge_share(*, reached_fraction: Figure) -> Verdict:
+    """Judge how full the end voltage of the charger leaves the cells.
+
+    Parameters
+    ----------
+    reached_fraction : Band or float or None
+        State of charge whose rested voltage is the charger's end voltage. [-]
+
+    Returns
+    -------
+    Verdict
+        "charge_share", as a share of a full charge; never a stop, for it hurts nobody.
+    """
+    return at_least(
+        Check(
+            id="charge_share",
+            what="the share of a full charge at which the charger ends",
+            value=reached_fraction,
+            against="what is worth a charge",
+            limit=_WORTH_CHARGING,
+            unit="",
+            fix="Set the charger to the cell's full voltage, or use one made for this chemistry "
+            "and count of cells; the run time shown begins with a full pack.",
+            find_out="Find the charger's end voltage and divide it by the cells in series.",
+            basis=Basis.PUBLISHED,
+            source="rested voltage of the chemistry; the limit is an own choice",
+            may_stop=False,
         )
     )
 

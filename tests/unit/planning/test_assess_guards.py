@@ -127,3 +127,26 @@ def test_a_charger_set_too_high_stops_and_is_not_made_smaller(judged):
     found = judged(**loaded(10.0), charger={"current": "1 A", "end_voltage_per_cell": "4.35 V"})
     assert found["charge_voltage"].status is Status.STOP
     assert found["charge_voltage"].value == 4.35
+
+
+@pytest.mark.parametrize(
+    ("end_v", "is_told"), [("2.0 V", True), ("3.65 V", True), ("4.1 V", False), ("4.2 V", False)]
+)
+def test_a_charger_set_too_low_is_told(judged, end_v, is_told):
+    # 3.65 V is the setting for LFP, 2.0 V no lithium cell's: neither fills a cell of 4.2 V
+    found = judged(**loaded(10.0), charger={"current": "1 A", "end_voltage_per_cell": end_v})
+    assert ("charge_share" in found) is is_told
+    if is_told:
+        assert found["charge_share"].status is Status.CAUTION
+
+
+@pytest.mark.parametrize(("soc", "is_stopped"), [(1.0, True), (0.97, True), (0.8, False)])
+def test_a_log_that_feeds_back_into_a_full_pack_stops(judged, tmp_path, soc, is_stopped):
+    # 1 A into 2.5 Ah for 6 minutes is 4 % of it
+    (tmp_path / "brake.csv").write_text("time_s,current_a\n0,-1\n360,-1\n")
+    found = judged(
+        tmp_path, pack={**CELL, "series": 1}, load={"log": "brake.csv"}, start={"soc": soc}
+    )
+    assert ("overcharged_in_use" in found) is is_stopped
+    if is_stopped:
+        assert found["overcharged_in_use"].status is Status.STOP
