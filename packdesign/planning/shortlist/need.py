@@ -1,7 +1,7 @@
 """What the mission takes, and the demand of packs of about one voltage.
 
 The demand of motors depends on the pack through its voltage and its sag. For the search it is
-worked out once for each class of voltage, with a pack from the middle of the class; the packs that
+worked out once for each class of voltage, with the stiffest pack of the class; the packs that
 come out on top get their own.
 """
 
@@ -16,12 +16,11 @@ from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import Demand
 from packdesign.foundation.constants import SECONDS_PER_HOUR
-from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.judge_electrical import wished_run_time_s
-from packdesign.planning.assess.loading import Loading, loading_of
+from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.schema import Brief
 
-__all__ = ["LoadingClasses", "Need", "condensed", "need_of", "stretched"]
+__all__ = ["Need", "condensed", "need_of", "stretched", "voltage_class"]
 
 _CLASS_RATIO: Final = 1.25
 """Packs within this ratio of nominal voltage share one demand: with a duty set by the driver, a
@@ -67,44 +66,19 @@ def need_of(brief: Brief, loading: Loading, *, voltage_v: float) -> Need:
     )
 
 
-class LoadingClasses:
-    """The loading of each class of voltage, worked out when first asked for.
+def voltage_class(brief: Brief, *, nominal_v: float) -> int:
+    """Give the class of a pack voltage; without motors the demand is the same for all.
 
     Parameters
     ----------
     brief : Brief
-        The brief, open.
+        The brief.
+    nominal_v : float
+        Nominal voltage of the pack. [V]
     """
-
-    def __init__(self, brief: Brief) -> None:
-        self._brief = brief
-        self._known: dict[int, tuple[PackDesign, Loading]] = {}
-
-    def key_of(self, *, nominal_v: float) -> int:
-        """Give the class of a pack voltage; a log is the same for all.
-
-        Parameters
-        ----------
-        nominal_v : float
-            Nominal voltage of the pack. [V]
-        """
-        if self._brief.log_given or not self._brief.all_motors:
-            return 0
-        return round(math.log(nominal_v) / math.log(_CLASS_RATIO))
-
-    def of(self, key: int, design: PackDesign) -> tuple[PackDesign, Loading]:
-        """Give the loading of a class, with the pack it was worked out for.
-
-        Parameters
-        ----------
-        key : int
-            The class.
-        design : PackDesign
-            A pack from its middle, taken where the class was not asked for yet.
-        """
-        if key not in self._known:
-            self._known[key] = (design, loading_of(self._brief, design))
-        return self._known[key]
+    if brief.log_given or not brief.all_motors:
+        return 0
+    return round(math.log(nominal_v) / math.log(_CLASS_RATIO))
 
 
 def condensed(demand: Demand) -> Demand:

@@ -24,9 +24,9 @@ from packdesign.foundation.constants import SECONDS_PER_HOUR
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign, cell_model_of
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, conditions_of
-from packdesign.planning.assess.loading import WORST_SOC, Loading, start_degc
+from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of, start_degc
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.shortlist.need import LoadingClasses, condensed, stretched
+from packdesign.planning.shortlist.need import condensed, stretched, voltage_class
 from packdesign.planning.shortlist.record import Trial
 from packdesign.planning.shortlist.rooms import Rooms
 from packdesign.planning.upkeep.life import END_OF_LIFE_CAPACITY
@@ -99,7 +99,6 @@ def screened(
     brief: Brief,
     trials: Sequence[Trial],
     rooms: Rooms,
-    classes: LoadingClasses,
     tell: Callable[[str, float], None],
 ) -> Iterator[Screened]:
     """Run packs side by side.
@@ -112,24 +111,23 @@ def screened(
         The packs.
     rooms : Rooms
         Answers of geometry.
-    classes : LoadingClasses
-        Loading of each class of voltage.
     tell : callable
         Told the share of packs run.
     """
     by_class: dict[int, list[Trial]] = {}
     for trial in trials:
-        key = classes.key_of(nominal_v=trial.series * trial.cell.nominal_v)
+        key = voltage_class(brief, nominal_v=trial.series * trial.cell.nominal_v)
         by_class.setdefault(key, []).append(trial)
     done = 0
-    for key, members in by_class.items():
+    for members in by_class.values():
         members.sort(key=lambda trial: (trial.parallel, trial.cell.capacity_ah))
-        middle, loading = classes.of(key, rough_design(brief, members[len(members) // 2], rooms))
+        designs = [rough_design(brief, trial, rooms) for trial in members]
+        stiffest = min(designs, key=_sagging_ohm)  # what even this one cannot do, none can
+        loading = loading_of(brief, stiffest)
         for start in range(0, len(members), _BATCH):
-            part = members[start : start + _BATCH]
-            designs = [rough_design(brief, trial, rooms) for trial in part]
-            yield from _run(brief, part, designs, middle, loading)
-            done += len(part)
+            part = slice(start, start + _BATCH)
+            yield from _run(brief, members[part], designs[part], stiffest, loading)
+            done += len(members[part])
             tell("packs run", done / len(trials))
 
 
@@ -137,27 +135,30 @@ def _run(
     brief: Brief,
     trials: Sequence[Trial],
     designs: Sequence[PackDesign],
-    middle: PackDesign,
+    known: PackDesign,
     loading: Loading,
 ) -> Iterator[Screened]:
     demand = condensed(loading.demand)
-    mean_a = demand.mean_current_a(voltage_v=middle.nominal_v)
+    mean_a = demand.mean_current_a(voltage_v=known.nominal_v)
     largest_ah = max(design.capacity_ah for design in designs)
+    conditions = _conditions(brief, designs)
     ordinary = run_batch(
         [design.model for design in designs],
         stretched(demand, longest_s=largest_ah * SECONDS_PER_HOUR / max(mean_a, 1e-6)),
-        _conditions(brief, designs),
+        conditions,
     )
     cornered = _at_worst_corner(brief, designs, demand, loading)
-    for trial, design, summary, corner_v in zip(trials, designs, ordinary, cornered, strict=True):
-        own = _scaled_to(design, middle, loading)
-        aged_v = _aged_bus_v(design, middle, loading)
+    for trial, design, summary, corner_v, at in zip(
+        trials, designs, ordinary, cornered, conditions, strict=True
+    ):
+        own = _scaled_to(design, known, loading)
+        aged_v = _aged_bus_v(design, known, loading)
         lows = [each for each in (corner_v, aged_v) if each is not None]
         yield Screened(
             trial=trial,
             design=design,
             loading=own,
-            outcome=_outcome(_with_peak(summary, design, loading.demand)),
+            outcome=_outcome(_with_peak(summary, design, loading.demand), at),
             aged_low_v=min(lows, default=None),
         )
 
@@ -169,6 +170,12 @@ def _conditions(brief: Brief, designs: Sequence[PackDesign]) -> list[Conditions]
         if design.cell.cutoff_v not in by_cutoff:
             by_cutoff[design.cell.cutoff_v] = conditions_of(brief, design)
     return [by_cutoff[design.cell.cutoff_v] for design in designs]
+
+
+def _sagging_ohm(design: PackDesign) -> float:
+    """Resistance that makes a pack sag, near empty. [ohm]"""
+    at = design.source(soc=WORST_SOC, temperature_degc=25.0, current_a=design.capacity_ah)
+    return at.settled_ohm
 
 
 def aged_factor(design: PackDesign) -> float:
@@ -232,38 +239,38 @@ def _at_worst_corner(
     return [run.min_voltage_v for run in runs]
 
 
-def _aged_bus_v(design: PackDesign, middle: PackDesign, loading: Loading) -> float | None:
-    """Lowest voltage at a driver when the pack is aged, from the sag of the class's own pack."""
+def _aged_bus_v(design: PackDesign, known: PackDesign, loading: Loading) -> float | None:
+    """Lowest voltage at a driver when the pack is aged, scaled from the pack that is known."""
     worst = loading.worst
     if worst is None or worst.likely.lowest_bus_v is None:
         return None
-    return _bus_v(design, middle, worst.likely, worst.temperature_degc, aged_factor(design))
+    return _bus_v(design, known, worst.likely, worst.temperature_degc, aged_factor(design))
 
 
 def _bus_v(
     design: PackDesign,
-    middle: PackDesign,
+    known: PackDesign,
     summary: MissionSummary,
     temperature_degc: float,
     resistance_factor: float,
 ) -> float:
     """Scale the sag of one pack to another by their resistance at the worst moment."""
     at = {"soc": WORST_SOC, "temperature_degc": temperature_degc}
-    known = middle.source(current_a=middle.capacity_ah, **at)
+    its = known.source(current_a=known.capacity_ah, **at)
     own = design.source(current_a=design.capacity_ah, resistance_factor=resistance_factor, **at)
     sag_v = summary.voltage_v - float(summary.lowest_bus_v or summary.voltage_v)
-    return own.open_circuit_v - sag_v * own.settled_ohm / known.settled_ohm
+    return own.open_circuit_v - sag_v * own.settled_ohm / its.settled_ohm
 
 
-def _scaled_to(design: PackDesign, middle: PackDesign, loading: Loading) -> Loading:
+def _scaled_to(design: PackDesign, known: PackDesign, loading: Loading) -> Loading:
     """Give the loading of the class with the worst moment of this very pack."""
     worst = loading.worst
-    if worst is None or worst.likely.lowest_bus_v is None or design is middle:
+    if worst is None or worst.likely.lowest_bus_v is None or design is known:
         return loading
     spread = design.model.cell.spread
     unlucky = 1.0 + _UNLUCKY * spread.resistance_fraction
-    low_v = _bus_v(design, middle, worst.likely, worst.temperature_degc, 1.0)
-    bad_v = _bus_v(design, middle, worst.likely, worst.temperature_degc, unlucky)
+    low_v = _bus_v(design, known, worst.likely, worst.temperature_degc, 1.0)
+    bad_v = _bus_v(design, known, worst.likely, worst.temperature_degc, unlucky)
     mission = loading.mission
     if mission is not None:
         mission = replace(mission, summary=replace(mission.summary, lowest_bus_v=None))
@@ -284,20 +291,21 @@ def _with_peak(summary: RunSummary, design: PackDesign, demand: Demand) -> RunSu
     return replace(summary, peak_current_a=max(summary.peak_current_a, peak_a))
 
 
-def _outcome(summary: RunSummary) -> DischargeOutcome:
-    nothing = np.zeros(0)
+def _outcome(summary: RunSummary, at: Conditions) -> DischargeOutcome:
+    """Dress a summary as the outcome of a run, its trace being no more than start and end."""
+    ends = np.array([0.0, summary.run_time_s])
     run_time = Band.exact(summary.run_time_s)
     low = Band.exact(summary.min_voltage_v)
     hot = Band.exact(summary.peak_cell_degc)
     return DischargeOutcome(
         engine=Engine.FAST,
         trace=Trace(
-            time_s=nothing,
-            current_a=nothing,
-            voltage_v=nothing,
-            soc=nothing,
-            cell_degc=nothing,
-            surface_degc=nothing,
+            time_s=ends,
+            current_a=np.full(2, summary.rms_current_a),
+            voltage_v=np.full(2, summary.min_voltage_v),
+            soc=np.array([at.start_soc, summary.end_soc]),
+            cell_degc=np.full(2, summary.peak_cell_degc),
+            surface_degc=np.full(2, summary.peak_surface_degc),
             ends_by=summary.ends_by,
             known=summary,
         ),

@@ -8,7 +8,7 @@ from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.foundation.errors import BriefError
-from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.loading import loading_of
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cells import cell_table_of
 from packdesign.planning.needs.mission import has_demand
@@ -23,7 +23,7 @@ from packdesign.planning.shortlist.because import because
 from packdesign.planning.shortlist.changes import with_known_changes
 from packdesign.planning.shortlist.envelope import Envelope, envelope_of, open_brief
 from packdesign.planning.shortlist.fallen import fallen_in_run
-from packdesign.planning.shortlist.need import LoadingClasses, Need, need_of
+from packdesign.planning.shortlist.need import Need, need_of
 from packdesign.planning.shortlist.ranking import Ranked, ranked
 from packdesign.planning.shortlist.record import Candidate, Rejected, Shortlist, Trial
 from packdesign.planning.shortlist.rooms import Rooms
@@ -138,9 +138,8 @@ def _screened(
 ) -> tuple[Search, list[Appraised]]:
     """Search, run and judge the whole table."""
     envelope = envelope_of(brief)
-    classes = LoadingClasses(brief)
     tell("demand", 0.0)
-    need = _need(brief, cells, rooms, envelope, classes)
+    need = _need(brief, cells, rooms, envelope)
     tell("room for every cell", 0.1)
     found = search(brief, cells, rooms, envelope, need)
 
@@ -149,7 +148,7 @@ def _screened(
 
     packs = [
         appraised(brief, each, cavity_m3=rooms.volume_m3)
-        for each in screened(brief, found.trials, rooms, classes, run)
+        for each in screened(brief, found.trials, rooms, run)
     ]
     return found, packs
 
@@ -159,7 +158,6 @@ def _need(
     cells: Sequence[Cell],
     rooms: Rooms,
     envelope: Envelope,
-    classes: LoadingClasses,
 ) -> Need:
     """Work out what the mission takes with the first pack that goes in at all."""
     for cell in cells:
@@ -167,8 +165,7 @@ def _need(
             if rooms.of(cell).most >= series:
                 trial = Trial(cell=cell, series=series, parallel=1)
                 design = rough_design(brief, trial, rooms)
-                key = classes.key_of(nominal_v=design.nominal_v)
-                loading: Loading = classes.of(key, design)[1]
+                loading = loading_of(brief, design)
                 return need_of(brief, loading, voltage_v=design.nominal_v)
     return Need(energy_wh=None, rms_w=0.0)
 
