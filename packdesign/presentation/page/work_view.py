@@ -66,9 +66,7 @@ def _progress(job: str, draft: Draft) -> None:
         st.rerun()
         return
     st.progress(min(max(work.share, 0.0), 1.0), text=f"{work.what}, {work.passed_s:.0f} s so far")
-    if st.button("End it", key=f"{state.CANCEL}.{job}"):
-        work.end()
-        st.rerun()
+    st.button("End it", key=f"{state.CANCEL}.{job}", on_click=work.end)
 
 
 def _start(job: str, draft: Draft) -> None:
