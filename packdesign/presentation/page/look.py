@@ -113,7 +113,9 @@ dl.pd-numbers {padding:0;}
 .pd-drawing img {width:100%; height:auto; border:1px solid #b9bbab; background:#fff;}
 div[data-testid="stMetricValue"] {font-family:Georgia, 'DejaVu Serif', serif;}
 :focus-visible {outline:3px solid #1f4a6b !important; outline-offset:1px;}
+.pd-phone {display:none;}
 @media (max-width: 640px) {
+  .pd-phone {display:block;}
   .stMainBlockContainer {padding-left:.8rem; padding-right:.8rem;}
   .pd-numbers {grid-template-columns:1fr;}
   .pd-numbers > div {border-right:none; border-bottom:1px solid #b9bbab;}
