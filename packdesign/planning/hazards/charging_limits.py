@@ -159,7 +159,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
     _stop(
         id="charger_not_matched",
         holds=lambda s: negated(s.charger_matched),
-        reason="The charger is a universal or borrowed one; a plug that fits proves nothing.",
+        reason="The charger is not made for this pack, by its count of cells or as a universal or "
+        "borrowed one; a plug that fits proves nothing.",
         fix="Use a charger checked for voltage, current, polarity and chemistry of this pack.",
         source=f"{sources.CPSC_UNIVERSAL}; {sources.CORONER}; {sources.FRNSW_SAFETY}; "
         f"{sources.LFB}",

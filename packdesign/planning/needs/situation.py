@@ -144,10 +144,12 @@ def _with_mixed(found: Situation, brief: Brief, cell: Cell | None) -> Situation:
 
 
 def _with_place(found: Situation, cavity: Cavity | None, around: Surroundings) -> Situation:
-    sealed = rigid = None
+    sealed = rigid = relief = None
     if cavity is not None:
         sealed = None if cavity.closure is None else cavity.closure == "sealed"
-        rigid = cavity.rigid
+        if cavity.closure == "vented" and cavity.vent_area_m2 == 0:
+            sealed = True  # a vent of no area lets nothing out
+        rigid, relief = cavity.rigid, cavity.pressure_relief
         if cavity.shape == "open":
             sealed, rigid = False, False
     else:
@@ -156,7 +158,7 @@ def _with_place(found: Situation, cavity: Cavity | None, around: Surroundings) -
         found,
         cavity_is_sealed=sealed,
         cavity_is_rigid=True if rigid is None else rigid,
-        has_pressure_relief=None if sealed is None else not sealed,
+        has_pressure_relief=not sealed if relief is None and sealed is not None else relief,
         hand_held=around.hand_held,
         immersion_expected=around.immersion,
         ingress_second_digit=around.water_rating,
@@ -169,6 +171,13 @@ def _with_charger(
     end_v = charger.end_voltage_per_cell_v
     if end_v is None and cell is not None and charger.current_a is None and charger.kind is None:
         end_v = cell.full_v  # no charger named: the cell's own standard charge is planned
+    matched = charger.matched_to_pack
+    if charger.series and found.series and charger.series != found.series:
+        matched = False
+        if end_v is None and cell is not None:
+            end_v = cell.full_v
+        # its whole voltage spreads over the cells that are there
+        end_v = None if end_v is None else end_v * charger.series / found.series
     crate = None
     if charger.current_a is not None and cell is not None and parallel:
         crate = charger.current_a / (parallel * cell.capacity_ah)
@@ -179,7 +188,7 @@ def _with_charger(
     return replace(
         found,
         charger_chemistry=_HOBBY_CHEMISTRY.get(chemistry or "unknown", chemistry),
-        charger_matched=charger.matched_to_pack,
+        charger_matched=matched,
         charger_balances=balances,
         charge_v_per_cell=end_v,
         charge_current_a=charger.current_a,

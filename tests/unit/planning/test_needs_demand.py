@@ -247,6 +247,41 @@ def test_another_model_of_one_chemistry_is_no_mix_of_chemistry() -> None:
     assert found["mixed_cell_models"] is Status.CAUTION
 
 
+@pytest.mark.parametrize(
+    ("count", "flagged"),
+    [
+        (3, set()),
+        (2, {"charger_not_matched"}),  # 8.4 V never fills three cells
+        (4, {"charger_not_matched", "charge_voltage_above_cell"}),  # 16.8 V / 3 = 5.6 V a cell
+    ],
+)
+def test_a_charger_for_another_count_of_cells_is_a_stop(count: int, flagged: set[str]) -> None:
+    cell = load_cells().find("Samsung SDI INR18650-25R")
+    brief = brief_of(
+        charger={"series": count, "end_voltage_per_cell": "4.2 V", "matched_to_pack": True}
+    )
+    found = {v.id: v.status for v in gate(situation_of_brief(brief, cell, series=3, parallel=1))}
+    asked = {"charger_not_matched", "charge_voltage_above_cell"}
+    assert {each for each in asked if found.get(each) is Status.STOP} == flagged
+
+
+@pytest.mark.parametrize(
+    ("housing", "is_stopped"),
+    [
+        ({"closure": "sealed"}, True),
+        ({"closure": "sealed", "pressure_relief": False}, True),
+        ({"closure": "sealed", "pressure_relief": True}, False),
+        ({"closure": "vented", "vent_area": "0 mm2"}, True),
+        ({"closure": "vented", "vent_area": "20 mm2"}, False),
+    ],
+)
+def test_gas_needs_a_way_out(housing: dict[str, object], is_stopped: bool) -> None:
+    cell = load_cells().find("Samsung SDI INR18650-25R")
+    brief = brief_of(cavity={"shape": "tube", "bore_mm": 46, "length_mm": 160, **housing})
+    found = {v.id: v.status for v in gate(situation_of_brief(brief, cell, series=3, parallel=1))}
+    assert (found.get("sealed_rigid_cavity") is Status.STOP) is is_stopped
+
+
 def test_what_was_said_reaches_the_gate() -> None:
     cell = load_cells().find("Samsung SDI INR18650-25R")
     brief = brief_of(
