@@ -228,8 +228,11 @@ def _with_measured(found: Situation, measured: Measured | None) -> Situation:
     groups = measured.group_voltages_v
     look = measured.condition or Condition()
     below_s = look.time_below_floor_s
+    claims_ah = (found.claimed_capacity_ah, measured.cell_capacity_ah)
     return replace(
         found,
+        # a reading beyond physics is a slip of the unit or of the meter, and no better than a label
+        claimed_capacity_ah=max((each for each in claims_ah if each is not None), default=None),
         lowest_group_v=min(groups) if groups else None,
         cell_voltage_v=min(groups) if groups else None,
         group_gap_at_rest_v=max(groups) - min(groups) if groups else None,

@@ -282,6 +282,14 @@ def test_gas_needs_a_way_out(housing: dict[str, object], is_stopped: bool) -> No
     assert (found.get("sealed_rigid_cavity") is Status.STOP) is is_stopped
 
 
+@pytest.mark.parametrize(("read", "is_stopped"), [("9.9 Ah", True), ("2400 mAh", False)])
+def test_a_measured_capacity_is_held_to_physics_too(read: str, is_stopped: bool) -> None:
+    cell = load_cells().find("Samsung SDI INR18650-25R")
+    brief = brief_of(measured={"cell_capacity": read})
+    found = {v.id: v.status for v in gate(situation_of_brief(brief, cell, series=3, parallel=1))}
+    assert (found.get("impossible_capacity_claim") is Status.STOP) is is_stopped
+
+
 def test_what_was_said_reaches_the_gate() -> None:
     cell = load_cells().find("Samsung SDI INR18650-25R")
     brief = brief_of(
