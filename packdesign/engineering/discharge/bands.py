@@ -30,6 +30,8 @@ __all__ = ["DischargeBands", "discharge_bands"]
 _HALF_WIDTH_SD: Final = 1.645
 """Standard deviations from the middle to the 5 and 95 % points of a normal distribution. [-]"""
 _BAND: Final = (0.05, 0.95)
+_MANY_POINTS: Final = 500
+"""Points of a band that are kept whole before they are reduced. [-]"""
 _PATH_SPREAD_FRACTION: Final = 0.15
 """Spread of everything outside the cells, one standard deviation: welds and contacts dominate it;
 own choice."""
@@ -254,6 +256,7 @@ class _Recorder:
         self._now_v = np.zeros(count)
         self._mid = stop_with
         self._points: list[FloatArray] = []
+        self._waiting_v: list[FloatArray] = []
         self._band_v: list[FloatArray] = []
 
     def __call__(self, who: NDArray[np.intp], point: FloatArray) -> None:
@@ -263,7 +266,15 @@ class _Recorder:
         if place.size == 0:
             return
         self._points.append(point[:, int(place[0])].copy())
-        self._band_v.append(np.quantile(self._now_v[1:], _BAND))
+        self._waiting_v.append(self._now_v[1:].copy())
+        if len(self._waiting_v) >= _MANY_POINTS:
+            self._settle()
+
+    def _settle(self) -> None:
+        """Reduce the points kept so far to their band; many at once, for one at a time is slow."""
+        if self._waiting_v:
+            self._band_v.append(np.quantile(np.array(self._waiting_v), _BAND, axis=1))
+            self._waiting_v = []
 
     def complete(self, bands: DischargeBands, tally: Tally, *, whole: Trace) -> DischargeBands:
         """Add the mid run and the voltage band to the bands.
@@ -272,7 +283,8 @@ class _Recorder:
         distance from the mid run that it had last.
         """
         columns = np.array(self._points).T
-        low_v, high_v = np.array(self._band_v).T
+        self._settle()
+        low_v, high_v = np.concatenate(self._band_v, axis=1)
         below_v = np.maximum(columns[2] - low_v, 0.0)
         above_v = np.maximum(high_v - columns[2], 0.0)
         rest = whole.time_s > columns[0, -1] + _SAME_TIME_S
