@@ -14,12 +14,11 @@ from typing import Any, Final
 
 import numpy as np
 
-from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.pybamm_model import (
     cell_parameter_values,
+    charge_source,
     import_pybamm,
-    pack_thevenin,
 )
 from packdesign.engineering.discharge.run import PackModel
 from packdesign.foundation.constants import ZERO_CELSIUS_K
@@ -33,9 +32,6 @@ _PERIOD_S: Final = 20.0
 _TOLERANCE: Final = 1e-6
 _BUILT: Final[OrderedDict[str, Any]] = OrderedDict()
 _MOST_BUILT: Final = 4
-_NO_DEMAND: Final = Demand(
-    duration_s=np.ones(1), current_a=np.zeros(1), power_w=np.zeros(1), label=("none",)
-)
 
 
 def charge_simulation(pack: PackModel, *, with_pre_charge: bool) -> Any:
@@ -98,11 +94,11 @@ def _pack_on_charger(pybamm: Any, pack: PackModel) -> Any:
     """Make the Thevenin model with the pack's terminals and the temperature limit as an event."""
     path_ohm = pybamm.InputParameter("path_ohm")
     series, parallel = float(pack.series), float(pack.parallel)
-    charge_source = type(pack_thevenin(pack, _NO_DEMAND).submodels["Open-circuit voltage"])
+    source = charge_source()
 
     class PackOnCharger(pybamm.equivalent_circuit.Thevenin):  # type: ignore[misc]
         def set_ocv_submodel(self) -> None:
-            self.submodels["Open-circuit voltage"] = charge_source(self.param, self.options)
+            self.submodels["Open-circuit voltage"] = source(self.param, self.options)
 
         def set_thermal_submodel(self) -> None:
             # an experiment takes these two names for itself and allows no inputs behind them

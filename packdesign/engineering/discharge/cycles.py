@@ -28,7 +28,7 @@ MANY_PIECES: Final = 3000
 """Pieces in a run above which cycles are left out. [-]"""
 _FEWEST_CYCLES: Final = 100
 """Fewer cycles than this are run one by one, however many pieces they have. [-]"""
-_LARGEST_SOC_BLOCK: Final = 0.01
+_LARGEST_SOC_BLOCK: Final = 0.02
 """Most charge a block may move. [-]"""
 _LARGEST_SOC_BLOCK_NEAR_EMPTY: Final = 0.004
 _NEAR_EMPTY: Final = 0.2

@@ -27,8 +27,10 @@ from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.foundation.constants import ZERO_CELSIUS_K
 
 __all__ = [
+    "JUMP_S",
     "asked_over_time",
     "cell_parameter_values",
+    "charge_source",
     "import_pybamm",
     "pack_inputs",
     "pack_thevenin",
@@ -193,29 +195,43 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
         Unprocessed; parameters come from :func:`cell_parameter_values`.
     """
     pybamm = import_pybamm()
-    asked_a, asked_w = asked_over_time(pybamm, demand)
-    has_power = bool(np.any(demand.power_w > 0))
-    series, parallel = float(pack.series), float(pack.parallel)
-    path_ohm = pybamm.InputParameter("path_ohm")
+    terminals = _Terminals(pybamm, pack, demand)
+    source = charge_source()
 
-    def terminal_v(variables: Any) -> Any:
-        current = variables["Current [A]"] * parallel
-        return series * variables["Voltage [V]"] - path_ohm * current
+    class Pack(pybamm.equivalent_circuit.Thevenin):  # type: ignore[misc,name-defined]
+        def set_external_circuit_submodel(self) -> None:
+            self.submodels["external circuit"] = pybamm.external_circuit.FunctionControl(
+                self.param, terminals.residual, self.options, control="algebraic"
+            )
 
-    def largest_w(variables: Any) -> Any:
-        """Most power that can be had on top of the current asked for."""
-        total_ohm = series / parallel * variables["R0 [Ohm]"] + path_ohm
-        inner_v = series * (
-            variables["Open-circuit voltage [V]"]
-            + variables["Element-1 overpotential [V]"]
-            + variables["Element-2 overpotential [V]"]
-        )
-        return (inner_v - total_ohm * asked_a) ** 2 / (4 * total_ohm)
+        def set_ocv_submodel(self) -> None:
+            self.submodels["Open-circuit voltage"] = source(self.param, self.options)
 
-    def residual(variables: Any) -> Any:
-        current = variables["Current [A]"] * parallel
-        power = pybamm.minimum(asked_w, 0.9999 * largest_w(variables)) if has_power else 0
-        return (current - asked_a) * terminal_v(variables) - power
+    model = Pack(options={"number of rc elements": 2})
+    variables = model.variables
+    variables["Pack voltage [V]"] = terminals.voltage_v(variables)
+    variables["Pack current [A]"] = terminals.current_a(variables)
+    limits = {
+        "rail": variables["Pack voltage [V]"] - demand.minimum_v,
+        "temperature": (pybamm.InputParameter("limit_degc") - variables["Cell temperature [degC]"]),
+    }
+    if terminals.has_power:
+        limits["power"] = terminals.largest_w(variables) - terminals.asked_w
+    kept = ("Minimum SoC", "Minimum voltage [V]")
+    model.events = [event for event in model.events if event.name in kept]
+    model.events += [pybamm.Event(name, room) for name, room in limits.items()]
+    return model
+
+
+def charge_source() -> Any:
+    """Give the open-circuit element whose tables follow charge within reach and temperature.
+
+    Returns
+    -------
+    type
+        A PyBaMM submodel class, for discharge and charge alike.
+    """
+    pybamm = import_pybamm()
 
     class ChargeSource(pybamm.equivalent_circuit_elements.OCVElement):  # type: ignore[misc,name-defined]
         def get_fundamental_variables(self) -> Any:
@@ -223,41 +239,56 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
 
         def get_coupled_variables(self, variables: Any) -> Any:
             at = {"degC": variables["Cell temperature [degC]"], "SoC": variables["SoC"]}
-            ocv = pybamm.FunctionParameter("Open-circuit voltage [V]", at)
             slope = pybamm.FunctionParameter("Entropic change [V/K]", at)
             heat = -variables["Current [A]"] * variables["Cell temperature [K]"] * slope
             variables.update(
                 {
-                    "Open-circuit voltage [V]": ocv,
+                    "Open-circuit voltage [V]": pybamm.FunctionParameter(
+                        "Open-circuit voltage [V]", at
+                    ),
                     "Entropic change [V/K]": slope,
                     "Reversible heat generation [W]": heat,
                 }
             )
             return variables
 
-    class Pack(pybamm.equivalent_circuit.Thevenin):  # type: ignore[misc,name-defined]
-        def set_external_circuit_submodel(self) -> None:
-            self.submodels["external circuit"] = pybamm.external_circuit.FunctionControl(
-                self.param, residual, self.options, control="algebraic"
-            )
+    return ChargeSource
 
-        def set_ocv_submodel(self) -> None:
-            self.submodels["Open-circuit voltage"] = ChargeSource(self.param, self.options)
 
-    model = Pack(options={"number of rc elements": 2})
-    variables = model.variables
-    variables["Pack voltage [V]"] = terminal_v(variables)
-    variables["Pack current [A]"] = variables["Current [A]"] * parallel
-    limits = {
-        "rail": variables["Pack voltage [V]"] - demand.minimum_v,
-        "temperature": (pybamm.InputParameter("limit_degc") - variables["Cell temperature [degC]"]),
-    }
-    if has_power:
-        limits["power"] = largest_w(variables) - asked_w
-    kept = ("Minimum SoC", "Minimum voltage [V]")
-    model.events = [event for event in model.events if event.name in kept]
-    model.events += [pybamm.Event(name, room) for name, room in limits.items()]
-    return model
+class _Terminals:
+    """What stands and what is asked at the terminals of the pack, in PyBaMM's variables."""
+
+    def __init__(self, pybamm: Any, pack: PackModel, demand: Demand) -> None:
+        self._minimum = pybamm.minimum
+        self.asked_a, self.asked_w = asked_over_time(pybamm, demand)
+        self.has_power = bool(np.any(demand.power_w > 0))
+        self._series, self._parallel = float(pack.series), float(pack.parallel)
+        self._path_ohm = pybamm.InputParameter("path_ohm")
+
+    def current_a(self, variables: Any) -> Any:
+        return variables["Current [A]"] * self._parallel
+
+    def voltage_v(self, variables: Any) -> Any:
+        inner_v = self._series * variables["Voltage [V]"]
+        return inner_v - self._path_ohm * self.current_a(variables)
+
+    def largest_w(self, variables: Any) -> Any:
+        """Most power that can be had on top of the current asked for."""
+        total_ohm = self._series / self._parallel * variables["R0 [Ohm]"] + self._path_ohm
+        inner_v = self._series * (
+            variables["Open-circuit voltage [V]"]
+            + variables["Element-1 overpotential [V]"]
+            + variables["Element-2 overpotential [V]"]
+        )
+        return (inner_v - total_ohm * self.asked_a) ** 2 / (4 * total_ohm)
+
+    def residual(self, variables: Any) -> Any:
+        """Zero where the current is the one asked for plus the power over the voltage."""
+        power: Any = 0
+        if self.has_power:
+            power = self._minimum(self.asked_w, 0.9999 * self.largest_w(variables))
+        above_a = self.current_a(variables) - self.asked_a
+        return above_a * self.voltage_v(variables) - power
 
 
 def asked_over_time(pybamm: Any, demand: Demand) -> tuple[Any, Any]:
