@@ -77,42 +77,43 @@ COLD = "this energy cell gives less charge and voltage in the cold than the one 
 BENCH = "this bench reads some 65 milliohm, ten times the cell: its leads are in the voltage"
 NO_RATING = "no resistance and no rating on the sheet, and a computed curve"
 MISSED: dict[str, str] = {
-    "30Q S001 1C, heat %": f"14.7: {HEAT}",
+    "30Q S001 1C, RMS mV": f"60.3: {TOO_HIGH}",
+    "30Q S001 1C, heat %": f"15.0: {HEAT}",
     "30Q S002 1C, mean voltage %": f"1.7: {TOO_HIGH}",
-    "30Q S002 1C, RMS mV": f"71.0: {TOO_HIGH}",
-    "30Q S003 1C, RMS mV": f"62.3: {TOO_HIGH}",
-    "30Q S001 2C, heat %": f"14.1: {HEAT}",
+    "30Q S002 1C, RMS mV": f"71.3: {TOO_HIGH}",
+    "30Q S003 1C, RMS mV": f"62.9: {TOO_HIGH}",
+    "30Q S001 2C, heat %": f"14.4: {HEAT}",
     "30Q S002 2C, mean voltage %": f"1.8: {TOO_HIGH}",
-    "30Q S002 2C, RMS mV": f"67.5: {TOO_HIGH}",
-    "30Q S001 3C, heat %": f"13.0: {HEAT}",
+    "30Q S002 2C, RMS mV": f"67.0: {TOO_HIGH}",
+    "30Q S001 3C, heat %": f"13.3: {HEAT}",
     "30Q S001 3C, band width %": f"12.5: {WIDE}",
-    "30Q S002 3C, mean voltage %": f"2.1: {TOO_HIGH}",
-    "30Q S002 3C, RMS mV": f"66.8: {TOO_HIGH}",
+    "30Q S002 3C, mean voltage %": f"2.0: {TOO_HIGH}",
+    "30Q S002 3C, RMS mV": f"65.8: {TOO_HIGH}",
     "30Q S002 3C, band width %": f"12.5: {WIDE}",
     "M50 25 degC C/10, band width %": f"12.1: {WIDE}",
     "M50 25 degC C/2, heat %": f"18.1: {HEAT}",
-    "M50 25 degC 1C, RMS mV": f"60.6: {TOO_HIGH}",
+    "M50 25 degC 1C, RMS mV": f"60.5: {TOO_HIGH}",
     "M50 25 degC 1C, band width %": f"12.2: {WIDE}",
     "M50 25 degC 2C, band width %": f"14.4: {WIDE}",
-    "M50 0 degC C/2, charge %": f"5.7: {COLD}",
-    "M50 0 degC C/2, energy %": f"5.6: {COLD}",
-    "M50 0 degC C/2, RMS mV": f"60.9: {COLD}",
-    "M50 0 degC 1C, charge %": f"7.5: {COLD}",
-    "M50 0 degC 1C, energy %": f"8.5: {COLD}",
-    "M50 0 degC 1C, RMS mV": f"111.6: {COLD}",
+    "M50 0 degC C/2, charge %": f"6.3: {COLD}",
+    "M50 0 degC C/2, energy %": f"6.0: {COLD}",
+    "M50 0 degC C/2, RMS mV": f"63.3: {COLD}",
+    "M50 0 degC 1C, charge %": f"8.2: {COLD}",
+    "M50 0 degC 1C, energy %": f"9.1: {COLD}",
+    "M50 0 degC 1C, RMS mV": f"112.2: {COLD}",
     "M50 0 degC 1C, outside band %": f"38.8: {COLD}",
-    "M50 0 degC 2C, charge %": f"4.7: {COLD}",
+    "M50 0 degC 2C, charge %": f"4.8: {COLD}",
     "M50 0 degC 2C, energy %": f"6.4: {COLD}",
-    "M50 0 degC 2C, mean voltage %": f"1.7: {COLD}",
-    "M50 0 degC 2C, RMS mV": f"102.2: {COLD}",
-    "M50 0 degC 2C, outside band %": f"34.3: {COLD}",
-    "M50 0 degC 2C, band width %": f"14.2: {WIDE}",
+    "M50 0 degC 2C, mean voltage %": f"1.6: {COLD}",
+    "M50 0 degC 2C, RMS mV": f"101.3: {COLD}",
+    "M50 0 degC 2C, outside band %": f"34.1: {COLD}",
+    "M50 0 degC 2C, band width %": f"14.1: {WIDE}",
     "A123 26650 1C, mean voltage %": f"4.6: {BENCH}",
     "A123 26650 1C, RMS mV": f"139.3: {BENCH}",
     "A123 26650 1C, outside band %": f"92.3: {BENCH}",
     "Kokam pouch 1C, charge %": f"-3.3: {NO_RATING}",
     "Kokam pouch 1C, energy %": f"-4.4: {NO_RATING}",
-    "Kokam pouch 1C, RMS mV": f"82.4: {NO_RATING}",
+    "Kokam pouch 1C, RMS mV": f"81.9: {NO_RATING}",
     "Kokam pouch 1C, band width %": f"20.6: {NO_RATING}",
 }
 
@@ -293,7 +294,7 @@ def refit_scores(name: str, folder: Path) -> dict[str, tuple[float, float]]:
 
 
 @pytest.mark.xfail(
-    strict=True, reason="30 to 60 mV instead of 25: one factor for all resistances is too stiff"
+    strict=True, reason="29 to 74 mV instead of 25: one factor for all resistances is too stiff"
 )
 @pytest.mark.parametrize("name", list(REFITS))
 def test_other_rates_after_a_refit(measured: Path, name: str) -> None:

@@ -123,3 +123,22 @@ def test_model_curves_computed_again_by_pybamm(curve: str, parameters: str) -> N
     for soc in (0.1, 0.25, 0.5, 0.75, 0.9, 1.0):
         here = float(np.interp(soc, table.soc, table.voltage_v))
         assert voltage(soc) == pytest.approx(here, abs=0.003), soc
+
+
+@pytest.mark.slow
+def test_entropic_table_computed_again_by_pybamm() -> None:
+    """O'Regan et al., Electrochimica Acta 425 (2022) 140700: both electrodes of an LG M50."""
+    import pybamm
+
+    values = pybamm.ParameterValues("ORegan2022")
+    x_0, x_100, y_100, y_0 = pybamm.lithium_ion.get_min_max_stoichiometries(values)
+    change = {
+        side: values[f"{side} electrode OCP entropic change [V.K-1]"]
+        for side in ("Negative", "Positive")
+    }
+    for family in (Family.NMC, Family.NCA):
+        chemistry = load_chemistry(family)
+        for soc, shown in zip(chemistry.entropic_soc, chemistry.entropic_v_per_k, strict=True):
+            un = change["Negative"](pybamm.Scalar(x_0 + soc * (x_100 - x_0))).evaluate()
+            up = change["Positive"](pybamm.Scalar(y_0 + soc * (y_100 - y_0))).evaluate()
+            assert float(up - un) == pytest.approx(shown, abs=1e-6), soc

@@ -78,11 +78,12 @@ def test_cold_raises_resistance_and_heat_is_not_extrapolated(family: Family) -> 
 def test_only_the_families_measured_count_as_published() -> None:
     published = {family for family in Family if load_chemistry(family).ocv.basis is Basis.PUBLISHED}
     assert published == {Family.NCA, Family.NMC, Family.LCO, Family.LFP}
+    with_entropy = {Family.NCA, Family.NMC, Family.LCO}
     for family in Family:
-        if family is not Family.LCO:
-            assert load_chemistry(family).entropic_basis is Basis.ASSUMED
-            assert not np.any(load_chemistry(family).entropic_v_per_k)
-            assert np.all(load_chemistry(family).entropic_spread_v_per_k > 0)
+        chemistry = load_chemistry(family)
+        assert np.all(chemistry.entropic_spread_v_per_k > 0)
+        assert (chemistry.entropic_basis is Basis.PUBLISHED) == (family in with_entropy)
+        assert bool(np.any(chemistry.entropic_v_per_k)) == (family in with_entropy)
 
 
 def test_a_family_without_a_table_has_the_wider_band() -> None:
