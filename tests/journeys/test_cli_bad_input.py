@@ -116,6 +116,19 @@ def test_a_trace_never_replaces_what_the_job_is_made_from(
     assert path.read_bytes() == before
 
 
+@pytest.mark.parametrize("command", [("discharge", "--engine", "fast"), ("charge",)])
+def test_a_trace_replaces_an_old_file_only_when_told(
+    packdesign: Run, bench: Path, command: tuple[str, ...]
+) -> None:
+    name, *options = command
+    old = bench.parent / "old.csv"
+    old.write_text("kept")
+    _refused(packdesign(name, bench, *options, "--trace", old), "is there already", "--overwrite")
+    assert old.read_text() == "kept"
+    assert packdesign(name, bench, *options, "--trace", old, "--overwrite").status in (0, 1)
+    assert old.read_text().startswith("time_s,")
+
+
 def test_a_trace_into_a_folder_that_is_not_there(packdesign: Run, bench: Path) -> None:
     _refused(packdesign("discharge", bench, "--trace", bench.parent / "no" / "x.csv"), "no folder")
 
@@ -124,7 +137,7 @@ def test_a_failed_run_leaves_an_old_trace_alone(packdesign: Run, bench: Path) ->
     old = bench.parent / "old.csv"
     old.write_text("kept")
     (bench.parent / "log.csv").write_text("time_s,current_a\n0,1\n1,what\n")
-    _refused(packdesign("discharge", bench, "--trace", old))
+    _refused(packdesign("discharge", bench, "--trace", old, "--overwrite"))
     assert old.read_text() == "kept"
     assert not list(bench.parent.glob("*.part"))
 

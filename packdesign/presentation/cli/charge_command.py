@@ -10,7 +10,7 @@ import typer
 from packdesign.presentation.cli.chosen_pack import with_pack
 from packdesign.presentation.cli.discharge_command import files_of
 from packdesign.presentation.cli.ending import end_with
-from packdesign.presentation.cli.options import AsJson, BriefPath
+from packdesign.presentation.cli.options import AsJson, BriefPath, Overwrite
 from packdesign.presentation.cli.screen import messages, results, write_object
 from packdesign.presentation.cli.working import working
 
@@ -38,6 +38,7 @@ def _charge(
         Path | None,
         typer.Option("--trace", help="Write the charge over time to this file.", metavar="OUT.csv"),
     ] = None,
+    overwrite: Overwrite = False,
     start_soc: Annotated[
         float | None,
         typer.Option(
@@ -59,7 +60,7 @@ def _charge(
         raise InputError(msg)
     wanted = load_brief(brief)
     if trace is not None:
-        check_writable(trace, spare=files_of(wanted, brief))
+        check_writable(trace, spare=files_of(wanted, brief), overwrite=overwrite)
     with working("charge") as tell:
         wanted = with_pack(wanted, tell)
         found = judged_charge(wanted, start_soc=start_soc, progress=tell)

@@ -10,7 +10,7 @@ import typer
 from packdesign.presentation.cli.chosen_pack import with_pack
 from packdesign.presentation.cli.ending import end_with
 from packdesign.presentation.cli.engine_choice import EngineChoice
-from packdesign.presentation.cli.options import AsJson, BriefPath
+from packdesign.presentation.cli.options import AsJson, BriefPath, Overwrite
 from packdesign.presentation.cli.screen import messages, results, write_object
 from packdesign.presentation.cli.working import working
 
@@ -65,6 +65,7 @@ def _discharge(
         Path | None,
         typer.Option("--trace", help="Write the run over time to this file.", metavar="OUT.csv"),
     ] = None,
+    overwrite: Overwrite = False,
     engine: Annotated[
         EngineChoice, typer.Option(help="What runs the likely case.")
     ] = EngineChoice.PYBAMM,
@@ -80,7 +81,7 @@ def _discharge(
 
     wanted = load_brief(brief)
     if trace is not None:
-        check_writable(trace, spare=files_of(wanted, brief))
+        check_writable(trace, spare=files_of(wanted, brief), overwrite=overwrite)
     with working("discharge") as tell:
         wanted = with_pack(wanted, tell)
         found = judged_discharge(

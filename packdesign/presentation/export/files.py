@@ -13,7 +13,7 @@ from packdesign.foundation.errors import InputError
 __all__ = ["check_writable", "write_whole"]
 
 
-def check_writable(path: Path, *, spare: Iterable[Path] = ()) -> None:
+def check_writable(path: Path, *, spare: Iterable[Path] = (), overwrite: bool = True) -> None:
     """Find out before any work whether a file can be written there.
 
     Parameters
@@ -22,11 +22,14 @@ def check_writable(path: Path, *, spare: Iterable[Path] = ()) -> None:
         The file to write.
     spare : iterable of Path
         Files that must not be written over: the brief, its log, its cell table.
+    overwrite : bool
+        Whether a file that is there may be replaced.
 
     Raises
     ------
     InputError
-        If its folder does not exist, it is itself a folder, or it is one of those spared.
+        If its folder does not exist, it is itself a folder, it is one of those spared, or it is
+        there and may not be replaced.
     """
     folder = path.parent
     if not folder.is_dir():
@@ -40,6 +43,9 @@ def check_writable(path: Path, *, spare: Iterable[Path] = ()) -> None:
         raise InputError(msg)
     if path.exists() and any(each.exists() and path.samefile(each) for each in spare):
         msg = f"will not write over {path}: the brief or a file it names; choose another name"
+        raise InputError(msg)
+    if path.is_file() and not overwrite:
+        msg = f"{path} is there already; name another file, or add --overwrite to replace it"
         raise InputError(msg)
 
 
