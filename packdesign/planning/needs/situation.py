@@ -21,6 +21,7 @@ from packdesign.planning.needs.parts import board_of, fuse_of
 
 __all__ = ["situation_of_brief"]
 
+_FREEZING_DEGC: Final = 0.0
 _DAY_S: Final = 24 * SECONDS_PER_HOUR
 _PROTECTION: Final = {"board": "pack_board", "in_cell": "in_cell_only", "none": "none"}
 _JOINTS: Final = {
@@ -61,9 +62,11 @@ def situation_of_brief(
             counted if series else replace(counted, series=None, pack_full_v=None, energy_wh=None)
         )
     found = _with_pack(found, brief.pack or Pack(), cell)
+    found = _with_claims(found, brief, cell)
     found = _with_mixed(found, brief, cell)
     found = _with_place(found, brief.cavity, brief.surroundings or Surroundings())
     found = _with_charger(found, brief.charger or Charger(), parallel=parallel, cell=cell)
+    found = _with_cold_charge(found, brief)
     found = _with_upkeep(found, brief)
     return _with_measured(found, brief.measured)
 
@@ -81,10 +84,8 @@ def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
         families = (cell.family.value,)
     overlaps = strips.insulated_overlaps
     pins = plug.live_pins_exposed
-    label_ah = pack.label_capacity_ah
     return replace(
         found,
-        claimed_capacity_ah=found.claimed_capacity_ah if label_ah is None else label_ah,
         has_fuse=has_fuse,
         fuse_a=fuse.rating_a,
         fuse_interrupt_a=fuse.breaking_capacity_a,
@@ -119,6 +120,27 @@ def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
         new_group_count=1 if pack.new_cells_in_old_pack else None,
         pack_age_years=None if pack.age_s is None else pack.age_s / (365 * _DAY_S),
     )
+
+
+def _with_claims(found: Situation, brief: Brief, cell: Cell | None) -> Situation:
+    """Bring what a label or a meter claims to one cell: the label may be of the cell or the pack.
+
+    A claim is impossible only if it is so read either way, hence the label is of the whole group.
+    A reading beyond physics is a slip of the unit or of the meter, and no better than a label.
+    """
+    label_ah = brief.pack.label_capacity_ah if brief.pack is not None else None
+    read_ah = brief.measured.cell_capacity_ah if brief.measured is not None else None
+    by_label_ah = found.claimed_capacity_ah
+    if label_ah is not None and found.parallel:
+        by_label_ah = label_ah / found.parallel
+    claims_ah = [each for each in (by_label_ah, read_ah) if each is not None]
+    if not claims_ah:
+        return found
+    claimed_ah = max(claims_ah)
+    density = found.claimed_wh_per_litre
+    if density is not None and cell is not None:
+        density *= claimed_ah / cell.capacity_ah
+    return replace(found, claimed_capacity_ah=claimed_ah, claimed_wh_per_litre=density)
 
 
 def _with_mixed(found: Situation, brief: Brief, cell: Cell | None) -> Situation:
@@ -202,6 +224,19 @@ def _with_charger(
     )
 
 
+def _with_cold_charge(found: Situation, brief: Brief) -> Situation:
+    """Add frost where the pack is charged: cells that are frozen now, or air where none is said."""
+    charger_degc = found.charge_temperature_min_degc
+    around, measured = brief.surroundings, brief.measured
+    air_degc = around.ambient_degc if around is not None and charger_degc is None else None
+    cells_degc = measured.temperature_degc if measured is not None else None
+    frozen = [each for each in (air_degc, cells_degc) if each is not None and each < _FREEZING_DEGC]
+    if not frozen:
+        return found
+    known = frozen if charger_degc is None else [*frozen, charger_degc]
+    return replace(found, charge_temperature_min_degc=min(known))
+
+
 def _with_upkeep(found: Situation, brief: Brief) -> Situation:
     storage, carrying = brief.storage or Storage(), brief.carrying or Carrying()
     by_air = bool(carrying.flights) or carrying.mode == "air"
@@ -228,11 +263,8 @@ def _with_measured(found: Situation, measured: Measured | None) -> Situation:
     groups = measured.group_voltages_v
     look = measured.condition or Condition()
     below_s = look.time_below_floor_s
-    claims_ah = (found.claimed_capacity_ah, measured.cell_capacity_ah)
     return replace(
         found,
-        # a reading beyond physics is a slip of the unit or of the meter, and no better than a label
-        claimed_capacity_ah=max((each for each in claims_ah if each is not None), default=None),
         lowest_group_v=min(groups) if groups else None,
         cell_voltage_v=min(groups) if groups else None,
         group_gap_at_rest_v=max(groups) - min(groups) if groups else None,

@@ -290,6 +290,44 @@ def test_a_measured_capacity_is_held_to_physics_too(read: str, is_stopped: bool)
     assert (found.get("impossible_capacity_claim") is Status.STOP) is is_stopped
 
 
+@pytest.mark.parametrize(
+    ("name", "claimed", "parallel", "is_stopped"),
+    [
+        ("Samsung SDI INR21700-50E", "9900 mAh", 1, True),  # 9.9 Ah x 3.6 V in 25 ml: 1400 Wh/l
+        ("Samsung SDI INR21700-50E", "5000 mAh", 1, False),
+        ("Samsung SDI INR18650-25R", "7500 mAh", 3, False),  # of the pack: 2.5 Ah a cell
+        ("Samsung SDI INR18650-25R", "7500 mAh", 1, True),
+        ("Samsung SDI INR18650-25R", "15 Ah", 3, True),
+    ],
+)
+def test_a_label_is_impossible_only_if_it_is_so_of_cell_and_pack(
+    name: str, claimed: str, parallel: int, is_stopped: bool
+) -> None:
+    cell = load_cells().find(name)
+    brief = brief_of(pack={"label_capacity": claimed})
+    situation = situation_of_brief(brief, cell, series=3, parallel=parallel)
+    found = {v.id: v.status for v in gate(situation)}
+    assert (found.get("impossible_capacity_claim") is Status.STOP) is is_stopped
+
+
+@pytest.mark.parametrize(
+    ("sections", "status"),
+    [
+        ({"surroundings": {"ambient": "-5 degC"}}, Status.STOP),
+        ({"measured": {"temperature": "-5 degC"}}, Status.STOP),
+        ({"measured": {"temperature": "-5 degC"}, "charger": {"temperature_min": "10 degC"}},
+         Status.STOP),
+        ({"surroundings": {"ambient": "-5 degC"}, "charger": {"temperature_min": "10 degC"}}, None),
+        ({"surroundings": {"ambient": "20 degC"}}, Status.UNKNOWN),
+    ],
+)  # fmt: skip
+def test_frost_reaches_the_gate(sections: dict[str, object], status: Status | None) -> None:
+    cell = load_cells().find("Samsung SDI INR18650-25R")
+    situation = situation_of_brief(brief_of(**sections), cell, series=3, parallel=1)
+    found = {v.id: v.status for v in gate(situation)}
+    assert found.get("charging_below_freezing") is status
+
+
 def test_what_was_said_reaches_the_gate() -> None:
     cell = load_cells().find("Samsung SDI INR18650-25R")
     brief = brief_of(
