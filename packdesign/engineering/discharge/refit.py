@@ -39,8 +39,9 @@ _SCATTER_AT_REST_V: Final = 0.005
 """Scatter of a rested voltage at the start of a log, per cell. Own choice."""
 _AT_REST_FRACTION: Final = 0.02
 """Current at the start, as a share of the largest, below which it is a rest. [-]"""
-_NODES: Final = np.array([0.0, 0.1, 0.25, 0.5, 0.75, 0.9, 1.0])
-"""States of charge at which the open-circuit voltage is moved, straight lines between. [-]"""
+_NODES: Final = np.array([0.0, 1.0])
+"""States of charge at which the open-circuit voltage is moved, a straight line between: a shift and
+a tilt. More of them take up what grows with current, and carry it to currents where it is not."""
 _MASS_SPREAD: Final = 0.7
 """Spread of the added thermal mass before the fit, as a logarithm: a factor of two. Own choice."""
 _COVERS_FRACTION: Final = 0.7
@@ -70,7 +71,7 @@ class Refit:
     added_thermal_mass_j_per_k: Band | None
     """Per cell. [J/K]"""
     ocv_shift_v: FloatArray
-    """How the open-circuit voltage of the cell was moved at 0, 10, 25, 50, 75, 90, 100 %. [V]"""
+    """How the open-circuit voltage of the cell was moved at empty and at full. [V]"""
     rms_v: float
     """What is left between log and fit, per cell. [V]"""
     pack: PackModel
