@@ -33,6 +33,7 @@ __all__ = [
     "SteppedTube",
     "Tube",
     "TubeStep",
+    "TubeStop",
 ]
 
 SMALLEST_M: Final = 0.003
@@ -103,7 +104,22 @@ class Channel:
     """How far it reaches inward from the wall. [m]"""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TubeStop:
+    """A length of a tube that something takes over its whole bore."""
+
+    name: str
+    length_m: float
+
+
 def _checked_tube_parts(tube: Tube) -> None:
+    named_m = sum(part.length_m for part in tube.top_parts)
+    if named_m > tube.top_stop_m + 1e-9:
+        msg = (
+            f"the named parts of the top stop take {named_m * 1e3:g} mm, more than top_stop_m, "
+            f"{tube.top_stop_m * 1e3:g} mm; make top_stop_m at least their sum"
+        )
+        raise OutOfRangeError(msg)
     _checked_part("flat_depth_m", tube.flat_depth_m, below_m=tube.bore_m / 2)
     parts = [("rib", rib.height_m, rib.width_m) for rib in tube.ribs]
     if tube.channel is not None:
@@ -125,6 +141,8 @@ class Tube:
     """Length lost to the stop at z = 0. [m]"""
     top_stop_m: float = 0.0
     """Length lost to the stop at the other end. [m]"""
+    top_parts: tuple[TubeStop, ...] = ()
+    """What makes up the stop at the other end, from the cells outward; the rest is plain stop."""
     flat_depth_m: float = 0.0
     """How much of the bore a flat along the wall takes, at -y. [m]"""
     channel: Channel | None = None

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
 
-from packdesign.engineering.geometry.cavities import SteppedTube, Tube
+from packdesign.engineering.geometry.arrangement import PlacedReserve
+from packdesign.engineering.geometry.cavities import SMALLEST_M, SteppedTube, Tube, TubeStep
 from packdesign.engineering.geometry.circle_packing import circle_positions
 from packdesign.engineering.geometry.layout import Candidate, Job, Placed, shortfalls
 from packdesign.engineering.geometry.tube_room import (
@@ -16,10 +17,12 @@ from packdesign.engineering.geometry.tube_room import (
     layer_name,
     layer_sizes,
     most_across,
+    reserved_slice_m,
     standing,
 )
+from packdesign.foundation.errors import InputError
 
-__all__ = ["most_round_in_steps", "plain_stretches", "round_in_steps"]
+__all__ = ["most_round_in_steps", "plain_stretches", "round_in_steps", "without_reserved"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,7 @@ def _stretches(job: Job, cavity: SteppedTube, bore_m: float) -> list[tuple[float
 
 def round_in_steps(job: Job, cavity: SteppedTube) -> list[Candidate]:
     """List the ways to arrange all cylinders of a job in a stepped tube. Not sorted."""
+    cavity, reserves = without_reserved(cavity)
     candidates = []
     for across in layer_sizes(job.count):
         bore_m = bore_for(job, across)
@@ -61,7 +65,66 @@ def round_in_steps(job: Job, cavity: SteppedTube) -> list[Candidate]:
     mixed = _mixed_runs(job, cavity)
     if len({run.across for run in mixed if run.layers}) > 1:
         candidates.append(_stepped(job, cavity, mixed, 0))
-    return candidates
+    return [replace(each, reserves=reserves) for each in candidates]
+
+
+def without_reserved(cavity: SteppedTube) -> tuple[SteppedTube, tuple[PlacedReserve, ...]]:
+    """Take what is reserved off the top of a stepped tube, the first brick topmost.
+
+    Parameters
+    ----------
+    cavity : SteppedTube
+        The tube.
+
+    Returns
+    -------
+    tuple of SteppedTube and tuple of PlacedReserve
+        What is left below, and where the bricks lie.
+
+    Raises
+    ------
+    InputError
+        If a brick does not go into the bore at the top, or nothing is left.
+    """
+    steps, placed = list(cavity.steps), []
+    top_m = cavity.length_m
+    for reserved in cavity.reserved:
+        if not steps:
+            break
+        wide, deep, along = reserved_slice_m(reserved, bore_m=steps[-1].bore_m)
+        steps, narrowest_m = _cut(steps, along)
+        if math.hypot(wide, deep) > narrowest_m + 1e-9:
+            msg = (
+                f"the reserved room '{reserved.name}' does not go into the top of the stepped tube "
+                f"in any way round: it is {math.hypot(wide, deep) * 1e3:.1f} mm across, the bore "
+                f"there {narrowest_m * 1e3:.1f} mm; make it smaller or list the steps the other way"
+            )
+            raise InputError(msg)
+        top_m -= along
+        placed.append(
+            PlacedReserve(
+                name=reserved.name,
+                low_m=(-wide / 2, -deep / 2, top_m),
+                high_m=(wide / 2, deep / 2, top_m + along),
+            )
+        )
+    if not steps:
+        msg = "the reserved room leaves nothing of the stepped tube; make the tube longer"
+        raise InputError(msg)
+    return replace(cavity, steps=tuple(steps), reserved=()), tuple(placed)
+
+
+def _cut(steps: list[TubeStep], along_m: float) -> tuple[list[TubeStep], float]:
+    """Take a length off the top of steps; the narrowest bore of what was taken comes with it."""
+    steps, narrowest_m = list(steps), math.inf
+    while steps and along_m > 1e-9:
+        top = steps.pop()
+        narrowest_m = min(narrowest_m, top.bore_m)
+        left_m = top.length_m - along_m
+        along_m -= top.length_m
+        if left_m >= SMALLEST_M:
+            steps.append(replace(top, length_m=left_m))
+    return steps, narrowest_m
 
 
 def _mixed_runs(job: Job, cavity: SteppedTube) -> list[_Run]:
@@ -137,6 +200,7 @@ def most_round_in_steps(job: Job, cavity: SteppedTube) -> tuple[int, Placed]:
     tuple of int and Placed
         How many, and where.
     """
+    cavity, _reserves = without_reserved(cavity)
     options = [_mixed_runs(job, cavity)]
     for across in range(1, most_across(job, cavity.bore_m) + 1):
         stretches = _stretches(job, cavity, bore_for(job, across))
@@ -159,6 +223,7 @@ def plain_stretches(cavity: SteppedTube) -> list[Tube]:
     list of Tube
         One per bore, each the longest stretch at least that wide.
     """
+    cavity, _reserves = without_reserved(cavity)
     tubes = []
     for bore_m in sorted({step.bore_m for step in cavity.steps}):
         at_m, stretches = 0.0, [(0.0, 0.0)]

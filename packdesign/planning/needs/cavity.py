@@ -16,6 +16,7 @@ from packdesign.engineering.geometry.cavities import (
     SteppedTube,
     Tube,
     TubeStep,
+    TubeStop,
 )
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.brief.place_sections import Cavity as CavitySection
@@ -104,7 +105,8 @@ def allowances_of(brief: Brief, cell: Cell) -> Allowances:
 def _tube(section: CavitySection, *, is_sealed: bool, is_rigid: bool) -> Tube:
     bore_m, length_m = section.bore_m or 0.0, section.length_m or 0.0
     across = [each for each in section.reserved if each.width_m and each.height_m]
-    along_m = sum(each.length_m or 0.0 for each in section.reserved if each not in across)
+    along = [each for each in section.reserved if each not in across]
+    parts = tuple(TubeStop(name=each.name, length_m=each.length_m or 0.0) for each in along)
     channel = None
     if section.channel_width_m and section.channel_depth_m:
         channel = Channel(width_m=section.channel_width_m, depth_m=section.channel_depth_m)
@@ -121,7 +123,8 @@ def _tube(section: CavitySection, *, is_sealed: bool, is_rigid: bool) -> Tube:
         bore_m=bore_m,
         length_m=length_m,
         bottom_stop_m=section.end_stop_m or 0.0,
-        top_stop_m=along_m,
+        top_stop_m=sum(part.length_m for part in parts),
+        top_parts=parts,
         flat_depth_m=section.flat_depth_m or 0.0,
         channel=channel,
         ribs=ribs,
