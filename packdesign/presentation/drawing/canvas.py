@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from html import escape
 
 __all__ = [
+    "SMALL_PX",
     "TEXT_PX",
     "Frame",
     "circle",
@@ -23,6 +24,8 @@ __all__ = [
 
 TEXT_PX = 12
 """Height of text. [px]"""
+SMALL_PX = 10
+"""Height of names and numbers inside a view. [px]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

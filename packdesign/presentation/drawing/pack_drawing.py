@@ -44,6 +44,8 @@ _ABOVE_PX: Final = 64
 _BELOW_PX: Final = 66
 _HEADING_PX: Final = 210
 """Width that the heading of the last view needs. [px]"""
+_STEM_APART_PX: Final = 5
+"""Least distance between lines that lead up from taps. [px]"""
 _TALLEST_PX: Final = 300
 """Height a view may take. [px]"""
 
@@ -165,13 +167,25 @@ def _tap_marks(arrangement: Arrangement, view: View, frame: Frame, *, right_px: 
         order = [number for number in order if number in (0, len(places) - 1)]
     wanted, shown = [places[each][0] for each in order], [names[each] for each in order]
     spots = _spread_out(wanted, shown, first_px=frame.left_px - 30, right_px=right_px)
-    row_px = frame.top_px - 22
+    row_px, above_px = frame.top_px - 22, frame.top_px - 6
+    stems = _stems([places[each] for each in order])
     marks = []
-    for number, spot_px in zip(order, spots, strict=True):
-        marks.append(circle(places[number], 3.5, style="dot"))
-        marks.append(line(places[number], (spot_px, row_px + 3), style="lead"))
+    for number, spot_px, stem_px in zip(order, spots, stems, strict=True):
+        x, y = places[number]
+        marks.append(line((x, y), (stem_px, y), style="lead"))
+        marks.append(line((stem_px, y), (stem_px, above_px), style="lead"))
+        marks.append(line((stem_px, above_px), (spot_px, row_px + 3), style="lead"))
+        marks.append(circle((x, y), 3.5, style="dot"))
         marks.append(label((spot_px, row_px), names[number], style="small"))
     return marks
+
+
+def _stems(places: list[tuple[float, float]]) -> list[float]:
+    """Where the line from each tap goes straight up, so that no two run along one line."""
+    stems: list[float] = []
+    for x, _y in places:
+        stems.append(max(x, stems[-1] + _STEM_APART_PX) if stems else x)
+    return stems
 
 
 def _spread_out(
@@ -258,7 +272,7 @@ def _millimetres(length_m: float, where: str, otherwise: str) -> str:
     if not math.isfinite(length_m):
         return otherwise
     if length_m < 0:
-        return f"{-length_m * 1e3:.2f} mm too far {where.replace('from', 'out,')}"
+        return f"{-length_m * 1e3:.2f} mm lacking {where}"
     return f"{length_m * 1e3:.2f} mm {where}"
 
 

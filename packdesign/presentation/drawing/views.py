@@ -26,6 +26,7 @@ from packdesign.presentation.drawing.canvas import (
     outline,
     rectangle,
 )
+from packdesign.presentation.drawing.inscription import beside, inside
 
 __all__ = [
     "View",
@@ -39,6 +40,8 @@ __all__ = [
 ]
 
 
+_STOP = "end stop"
+_THINNEST_M = 1e-6
 _MOST_EDGES = 600
 """How many edges of a mesh are drawn; chosen here."""
 
@@ -160,12 +163,10 @@ def _wall_brick(
 def _tube_side(tube: Tube, frame: Frame) -> list[str]:
     radius_m = tube.bore_m / 2
     marks = [rectangle(frame.at(0, -radius_m), frame.at(tube.length_m, radius_m), style="wall")]
-    for begin_m, length_m in (
-        (0.0, tube.bottom_stop_m), (tube.length_m - tube.top_stop_m, tube.top_stop_m),
-    ):  # fmt: skip
-        if length_m:
-            end = frame.at(begin_m + length_m, radius_m)
-            marks.append(rectangle(frame.at(begin_m, -radius_m), end, style="solid"))
+    for name, begin_m, length_m in _stops(tube):
+        low, high = frame.at(begin_m, -radius_m), frame.at(begin_m + length_m, radius_m)
+        marks.append(rectangle(low, high, style="solid"))
+        marks += inside(low, high, name)
     if tube.flat_depth_m:
         up_m = tube.flat_depth_m - radius_m
         marks.append(line(frame.at(0, up_m), frame.at(tube.length_m, up_m), style="dashed"))
@@ -173,6 +174,17 @@ def _tube_side(tube: Tube, frame: Frame) -> list[str]:
         up_m = radius_m - tube.channel.depth_m
         marks.append(line(frame.at(0, up_m), frame.at(tube.length_m, up_m), style="dashed"))
     return marks
+
+
+def _stops(tube: Tube) -> list[tuple[str, float, float]]:
+    """Name, beginning and length of every stop of a tube, bottom first."""
+    stops = [(_STOP, 0.0, tube.bottom_stop_m)]
+    at_m = tube.length_m - tube.top_stop_m
+    for part in tube.top_parts:
+        stops.append((part.name, at_m, part.length_m))
+        at_m += part.length_m
+    stops.append((_STOP, at_m, tube.length_m - at_m))
+    return [stop for stop in stops if stop[2] > _THINNEST_M]
 
 
 def _stepped_side(tube: SteppedTube, frame: Frame) -> list[str]:
@@ -213,15 +225,13 @@ def _sharp_edges(cavity: MeshCavity) -> NDArray[np.int64]:
 
 
 def reserve_marks(arrangement: Arrangement, view: View, frame: Frame) -> list[str]:
-    """Room kept for other things, dashed, with its name."""
+    """Room kept for other things, dashed, with its name where no cell lies under the name."""
+    cells = [_corners(arrangement, cell, view, frame) for cell in arrangement.placements]
     marks = []
     for reserve in arrangement.reserves:
         low, high = _flat(frame, view, reserve.low_m), _flat(frame, view, reserve.high_m)
         marks.append(rectangle(low, high, style="dashed"))
-        middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
-        is_narrow = abs(high[0] - low[0]) < abs(high[1] - low[1])
-        at = (middle[0] + 4, middle[1]) if is_narrow else (middle[0], middle[1] + 4)
-        marks.append(label(at, reserve.name, turn_deg=-90 if is_narrow else 0, style="small"))
+        marks += beside(low, high, reserve.name, cells)
     return marks
 
 
