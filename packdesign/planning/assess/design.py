@@ -18,6 +18,7 @@ from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cavity import allowances_of, cavity_of
 from packdesign.planning.needs.heat import thermal_path_of
 from packdesign.planning.needs.wiring import pack_path_of
+from packdesign.planning.refit.open_circuit import with_open_circuit_moved
 
 __all__ = ["PackDesign", "cell_model_of", "design_pack", "laid_out"]
 
@@ -152,7 +153,11 @@ def cell_model_of(brief: Brief, cell: Cell) -> CellModel:
     if measured is None:
         return model
     if measured.cell_capacity_ah is not None:
-        model = replace(model, capacity_ah=measured.cell_capacity_ah)
+        model = replace(
+            model,
+            capacity_ah=measured.cell_capacity_ah,
+            bases=model.bases | {"capacity": "measured, from the brief"},
+        )
     if measured.cell_resistance_ohm is not None:
         now_ohm = model.pulse_ohm(
             soc=0.5, temperature_degc=20.0, current_a=cell.capacity_ah, pulse_s=10.0
@@ -167,6 +172,8 @@ def cell_model_of(brief: Brief, cell: Cell) -> CellModel:
             spread=spread,
             bases=model.bases | {"resistance": "measured, from the brief"},
         )
+    if measured.open_circuit_shift_v:
+        model = with_open_circuit_moved(model, measured.open_circuit_shift_v)
     return model
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -18,7 +18,9 @@ from packdesign.engineering.discharge.run import Trace
 from packdesign.foundation.errors import LogError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import conditions_of
+from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.heat import thermal_path_of
 
 __all__ = ["LogFit", "fit_log", "keys_of_fit", "log_with_voltage"]
 
@@ -40,6 +42,8 @@ class LogFit:
     errors_after: ReplayErrors
     resistance_ohm: float
     """Of one cell after the fit, as the brief takes it. [ohm]"""
+    sleeve_j_per_k: float
+    """Thermal mass of the cell's own sleeve, which a brief's added mass leaves out. [J/K]"""
 
 
 def log_with_voltage(path: Path) -> Log:
@@ -115,29 +119,44 @@ def fit_log(brief: Brief, design: PackDesign, path: Path) -> LogFit:
                 pulse_s=_PULSE_S,
             )
         ),
+        sleeve_j_per_k=_sleeve_j_per_k(brief, design),
     )
 
 
-def keys_of_fit(found: LogFit, *, name: str) -> Mapping[str, str]:
+def _sleeve_j_per_k(brief: Brief, design: PackDesign) -> float:
+    """Give the thermal mass that is there where a brief says that nothing is added. [J/K]"""
+    bare = changed_brief(brief, {"measured.added_thermal_mass": "0 J/K"})
+    return thermal_path_of(bare, design.arrangement).surface_j_per_k
+
+
+def keys_of_fit(found: LogFit, brief: Brief, *, name: str) -> Mapping[str, Any]:
     """Give the keys of a brief that say what the log taught.
 
     Parameters
     ----------
     found : LogFit
         The fit.
+    brief : Brief
+        The brief that the fit began from: what it says already of the open-circuit voltage is kept.
     name : str
         Name of the log, kept with the figures.
     """
     fit = found.fit
-    keys = {
+    known_v = (brief.measured.open_circuit_shift_v if brief.measured is not None else ()) or (0, 0)
+    keys: dict[str, Any] = {
         "measured.cell_resistance": f"{float(found.resistance_ohm)!r} ohm",
+        "measured.cell_resistance_spread": float(fit.cell.spread.resistance_fraction),
+        "measured.open_circuit_shift": [
+            f"{float(before_v + more_v)!r} V"
+            for before_v, more_v in zip(known_v, fit.ocv_shift_v, strict=True)
+        ],
         "measured.from_log": name,
     }
     if fit.capacity_ah is not None:
         keys["measured.cell_capacity"] = f"{float(fit.capacity_ah.mid)!r} A*h"
     if fit.heat_loss_w_per_k is not None:
-        keys["surroundings.heat_loss"] = f"{float(fit.heat_loss_w_per_k.mid)!r} W/K"
+        keys["measured.heat_loss"] = f"{float(fit.heat_loss_w_per_k.mid)!r} W/K"
     if fit.added_thermal_mass_j_per_k is not None:
-        mass = max(float(fit.added_thermal_mass_j_per_k.mid), 0.0)
-        keys["surroundings.added_thermal_mass"] = f"{mass!r} J/K"
+        mass = max(float(fit.added_thermal_mass_j_per_k.mid) - found.sleeve_j_per_k, 0.0)
+        keys["measured.added_thermal_mass"] = f"{mass!r} J/K"
     return keys

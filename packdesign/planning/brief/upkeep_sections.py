@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Final, Literal
 
 from pydantic import model_validator
 
@@ -18,6 +18,9 @@ __all__ = [
     "Storage",
     "TwoLoadReading",
 ]
+
+_ENDS: Final = 2
+"""Empty and full."""
 
 
 class TwoLoadReading(Section):
@@ -95,6 +98,11 @@ class Measured(Section):
         "pack_resistance", unit="mohm", low=0.01, high=100000, about="between the connectors",
         example=90,
     )  # fmt: skip
+    open_circuit_shift_v: tuple[float, ...] = quantity_key(
+        "open_circuit_shift", unit="mV", low=-2000, high=2000,
+        about="of a cell when empty and when full, from a re-fit", example=["-40 mV", "10 mV"],
+        many=True,
+    )  # fmt: skip
     heat_loss_w_per_k: float | None = quantity_key(
         "heat_loss", unit="W/K", low=0.0001, high=100, about="per cell, from a re-fit", example=0.07
     )
@@ -120,6 +128,13 @@ class Measured(Section):
         "temperature", unit="degC", low=-60, high=120, about="of the cells now", example=20
     )
     condition: Condition | None = entry("what it looks, smells and feels like")
+
+    @model_validator(mode="after")
+    def _moves_both_ends(self) -> Measured:
+        given = len(self.open_circuit_shift_v)
+        if given not in (0, _ENDS):
+            reject(f"open_circuit_shift needs two voltages, when empty and when full; got {given}")
+        return self
 
 
 class RankWeights(Section):

@@ -22,7 +22,9 @@ from packdesign.presentation.cli import (
     compare_command,
     discharge_command,
     gauge_command,
+    layout_command,
     page_command,
+    refit_command,
     shortlist_command,
 )
 from packdesign.presentation.cli.ending import DONE, fail, fail_unexpectedly
@@ -93,8 +95,8 @@ for _module in (
     discharge_command,
     charge_command,
     gauge_command,
-    shortlist_command,
-    compare_command,
+    layout_command,
+    refit_command,
     cells_command,
     brief_command,
     page_command,

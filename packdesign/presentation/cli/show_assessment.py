@@ -44,6 +44,7 @@ def show_assessment(
     show_dangers(console, found.hazards, found.cautions)
     show_overall(console, found.verdicts, found.overall)
     show_pack(console, pack_figures(found.design))
+    _measured_line(console, found)
     show_verdicts(console, found.judged)
     discharge_section(
         console, found.discharge, peak_a=peak_current_a(found.loading, found.discharge)
@@ -52,6 +53,16 @@ def show_assessment(
         _starts_section(console, starts)
     charge_section(console, found.charge)
     gauge_section(console, found.gauge)
+
+
+def _measured_line(console: Console, found: Assessment) -> None:
+    """Say which figures of the model were measured on this very pack."""
+    model = found.design.model
+    named = [name for name, basis in model.cell.bases.items() if basis.startswith("measured")]
+    if str(model.thermal.basis) == "measured":
+        named.append("cooling")
+    if named:
+        indented(console, f"Measured, not from the datasheet: {', '.join(named)}.")
 
 
 def _starts_section(console: Console, starts: Sequence[StartReport]) -> None:

@@ -60,6 +60,8 @@ def assessment_object(assessment: Assessment, starts: Sequence[StartReport] = ()
         "title": assessment.brief.title or "",
         "hazards": [verdict.id for verdict in assessment.hazards],
         "starts": [_start(each) for each in starts],
+        "bases": dict(assessment.design.model.cell.bases),
+        "cooling_basis": str(assessment.design.model.thermal.basis),
     }
 
 
@@ -75,6 +77,8 @@ def discharge_object(found: JudgedDischarge) -> dict[str, Any]:
         "schema": SCHEMA,
         "pack": pack_object(pack_figures(found.design)),
         "discharge": _discharge(found.outcome, found.loading),
+        "bases": dict(found.design.model.cell.bases),
+        "cooling_basis": str(found.design.model.thermal.basis),
         **_judged(found),
     }
 

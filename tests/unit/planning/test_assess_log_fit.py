@@ -55,7 +55,7 @@ def test_the_fit_finds_the_resistance_the_log_was_made_with(brief, log_file: Pat
 
 def test_what_it_taught_goes_into_the_brief(brief, log_file: Path) -> None:  # type: ignore[no-untyped-def]
     found = fit_log(brief, design_of(brief), log_file)
-    taught = changed_brief(brief, keys_of_fit(found, name="run.csv"))
+    taught = changed_brief(brief, keys_of_fit(found, brief, name="run.csv"))
     assert taught.measured is not None
     assert taught.measured.cell_resistance_ohm == found.resistance_ohm
 

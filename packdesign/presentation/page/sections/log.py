@@ -83,4 +83,4 @@ def _draw_fit(found: LogFit) -> None:
 
 
 def _take(found: LogFit, name: str) -> None:
-    state.change(dict(keys_of_fit(found, name=name)), redraw=True)
+    state.change(dict(keys_of_fit(found, state.draft().brief, name=name)), redraw=True)

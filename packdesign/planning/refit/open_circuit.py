@@ -1,0 +1,42 @@
+"""The open-circuit voltage of a cell as a log moved it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+
+__all__ = ["LEFT_OVER_V", "with_open_circuit_moved"]
+
+LEFT_OVER_V: Final = 0.01
+"""How far the open-circuit voltage may still be off once a log has moved it: what the fit takes a
+model to be off over stretches of a log. Own choice. [V]"""
+
+
+def with_open_circuit_moved(model: CellModel, shift_v: Sequence[float]) -> CellModel:
+    """Move the open-circuit voltage of a cell by a straight line over its charge.
+
+    Parameters
+    ----------
+    model : CellModel
+        The cell.
+    shift_v : sequence of float
+        By how much when empty and when full. [V]
+
+    Returns
+    -------
+    CellModel
+        The cell, its curve kept from falling with charge, and its bases saying so.
+    """
+    empty_v, full_v = shift_v
+    moved_v = model.ocv_v + np.interp(SOC_GRID, [0.0, 1.0], [empty_v, full_v])
+    return replace(
+        model,
+        ocv_v=np.maximum.accumulate(moved_v),
+        spread=replace(model.spread, ocv_v=min(model.spread.ocv_v, LEFT_OVER_V)),
+        bases=model.bases | {"open-circuit voltage": "measured, from the brief"},
+    )
