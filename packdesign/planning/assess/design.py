@@ -14,6 +14,11 @@ from packdesign.engineering.electrical.source import PackSource
 from packdesign.engineering.geometry.arrange import arrangements
 from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.foundation.errors import UnknownNameError
+from packdesign.planning.assess.measured_resistance import (
+    PulseMoment,
+    as_read_at_the_connectors,
+    with_resistance,
+)
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cavity import allowances_of, cavity_of
 from packdesign.planning.needs.heat import thermal_path_of
@@ -159,18 +164,11 @@ def cell_model_of(brief: Brief, cell: Cell) -> CellModel:
             bases=model.bases | {"capacity": "measured, from the brief"},
         )
     if measured.cell_resistance_ohm is not None:
-        now_ohm = model.pulse_ohm(
-            soc=0.5, temperature_degc=20.0, current_a=cell.capacity_ah, pulse_s=10.0
-        )
-        factor = measured.cell_resistance_ohm / now_ohm
-        spread = replace(
-            model.spread,
-            resistance_fraction=measured.cell_resistance_spread_fraction or 0.05,
-        )
-        model = replace(
-            model.aged(capacity_fraction=1.0, resistance_factor=factor),
-            spread=spread,
-            bases=model.bases | {"resistance": "measured, from the brief"},
+        model = with_resistance(
+            model,
+            measured.cell_resistance_ohm,
+            PulseMoment(soc=0.5, temperature_degc=20.0, current_a=cell.capacity_ah, pulse_s=10.0),
+            spread_fraction=measured.cell_resistance_spread_fraction or 0.05,
         )
     if measured.open_circuit_shift_v:
         model = with_open_circuit_moved(model, measured.open_circuit_shift_v)
@@ -191,8 +189,16 @@ def design_pack(brief: Brief, cell: Cell, *, series: int, parallel: int) -> Pack
     """
     arrangement = laid_out(brief, cell, series=series, parallel=parallel)
     path = pack_path_of(brief, arrangement)
+    pack = brief.pack
+    is_this_pack = pack is not None and (pack.series, pack.parallel or 1) == (series, parallel)
     model = PackModel(
-        cell=cell_model_of(brief, cell),
+        cell=as_read_at_the_connectors(
+            cell_model_of(brief, cell),
+            brief.measured if is_this_pack else None,
+            series=series,
+            parallel=parallel,
+            path_ohm=path.ohm.mid,
+        ),
         series=series,
         parallel=parallel,
         path_ohm=path.ohm.mid,

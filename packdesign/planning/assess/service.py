@@ -135,7 +135,7 @@ def design_of(brief: Brief, *, cell: Cell | None = None) -> PackDesign:
     Raises
     ------
     BriefError
-        If it does not name cell and counts.
+        If it does not name cell and counts, or more or fewer groups were read than it has.
     """
     chosen = named_cell(brief, cell_table_of(brief)) if cell is None else cell
     if chosen is None:
@@ -148,7 +148,18 @@ def design_of(brief: Brief, *, cell: Cell | None = None) -> PackDesign:
     if series is None:
         msg = "[pack] names a cell but not how many in series; add series (and parallel)"
         raise BriefError(msg)
+    _check_groups(brief, series)
     return design_pack(brief, chosen, series=series, parallel=parallel or 1)
+
+
+def _check_groups(brief: Brief, series: int) -> None:
+    read = len(brief.measured.group_voltages_v) if brief.measured is not None else 0
+    if read and read != series:
+        msg = (
+            f"measured.group_voltages has {read} voltages, but the pack has {series} groups in "
+            "series; read every group once, or correct pack.series"
+        )
+        raise BriefError(msg)
 
 
 def discharge_of(

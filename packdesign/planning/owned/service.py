@@ -75,7 +75,7 @@ def with_reading(brief: Brief, cell: Cell) -> tuple[Brief, PackReading | None, B
     Parameters
     ----------
     brief : Brief
-        The brief; a cell resistance it states itself stays.
+        The brief; a resistance of cell or pack it states itself stays.
     cell : Cell
         The cell.
 
@@ -99,7 +99,7 @@ def with_reading(brief: Brief, cell: Cell) -> tuple[Brief, PackReading | None, B
         parallel=parallel,
         path_ohm=design.path.ohm.mid,
     )
-    if measured.cell_resistance_ohm is not None:
+    if measured.cell_resistance_ohm is not None or measured.pack_resistance_ohm is not None:
         return brief, found, ohm
     spread = max((ohm.high - ohm.low) / (2 * ohm.mid), _LEAST_SPREAD)
     told = measured.model_copy(
