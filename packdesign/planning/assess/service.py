@@ -80,7 +80,6 @@ def assess(
     tell("hazards", 0.0)
     found = named_cell(brief, cell_table_of(brief)) if cell is None else cell
     early = situation_of_brief(brief, found, series=_series(brief), parallel=_parallel(brief))
-    gate(early)  # dangers that need no numbers are looked for before anything is computed
     tell("layout", 0.05)
     design = design_of(brief, cell=found)
     tell("demand", 0.15)
