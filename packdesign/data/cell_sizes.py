@@ -59,15 +59,22 @@ def code_dimensions_m(size_code: str, *, form: CellForm) -> tuple[float, ...] | 
     return None
 
 
-def outer_volume_l(cell: Cell) -> float | None:
+def outer_volume_l(cell: Cell, *, by_code: bool = True) -> float | None:
     """Outer volume by the dimensions given, else by the size code. [L]
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    by_code : bool
+        Whether the size code may stand in for a dimension that the sheet does not give.
 
     Returns
     -------
     float or None
         ``None`` where neither tells it. [L]
     """
-    code = code_dimensions_m(cell.size_code, form=cell.form)
+    code = code_dimensions_m(cell.size_code, form=cell.form) if by_code else None
     if cell.form is CellForm.CYLINDER:
         diameter = cell.diameter_m or (code[0] if code else None)
         length = cell.length_m or (code[1] if code else None)

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import math
-from typing import Final
-
-from packdesign.data.cells import Cell, CellForm
+from packdesign.data.cell_sizes import outer_volume_l
+from packdesign.data.cells import Cell
 from packdesign.planning.hazards.situation import Situation
 
 __all__ = ["claimed_wh_per_litre", "situation_of_cell"]
-
-_LITRE_PER_M3: Final = 1000.0
 
 
 def claimed_wh_per_litre(cell: Cell) -> float | None:
@@ -21,10 +17,10 @@ def claimed_wh_per_litre(cell: Cell) -> float | None:
     cell : Cell
         The cell.
     """
-    volume_m3 = _volume_m3(cell)
-    if volume_m3 is None:
+    volume_l = outer_volume_l(cell, by_code=False)
+    if volume_l is None:
         return None
-    return cell.capacity_ah * cell.nominal_v / (volume_m3 * _LITRE_PER_M3)
+    return cell.capacity_ah * cell.nominal_v / volume_l
 
 
 def situation_of_cell(cell: Cell, *, series: int, parallel: int) -> Situation:
@@ -66,13 +62,3 @@ def situation_of_cell(cell: Cell, *, series: int, parallel: int) -> Situation:
         cell_uncut_continuous_a=cell.uncut_continuous_a,
         cells_same_model=True,
     )
-
-
-def _volume_m3(cell: Cell) -> float | None:
-    if cell.form is CellForm.CYLINDER:
-        if cell.diameter_m is None or cell.length_m is None:
-            return None
-        return math.pi / 4 * cell.diameter_m**2 * cell.length_m
-    if cell.thickness_m is None or cell.width_m is None or cell.length_m is None:
-        return None
-    return cell.thickness_m * cell.width_m * cell.length_m
