@@ -11,7 +11,12 @@ from scipy.optimize import brentq
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.foundation.basis import Band
 from packdesign.planning.brief.upkeep_sections import Measured
-from packdesign.planning.owned.two_load import PackReading, pack_reading
+from packdesign.planning.owned.two_load import (
+    PackReading,
+    cells_share_ohm,
+    pack_reading,
+    reading_spread_fraction,
+)
 
 __all__ = ["PulseMoment", "as_read_at_the_connectors", "with_resistance"]
 
@@ -21,11 +26,7 @@ _DEGC: Final = 25.0
 _PULSE_S: Final = 10.0
 """Half charged, 25 degC, 10 s at 1C, where the reading says nothing else: as a pack is named by."""
 _LEAST_SOC: Final = 0.05
-_LEAST_SHARE: Final = 0.2
-"""Joints and leads never leave the cells less than this of what was read; own choice. [-]"""
 _USUAL_SPREAD: Final = 0.05
-_LEAST_SPREAD: Final = 0.03
-"""A reading of one day is no surer than this of another day; own choice. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +114,7 @@ def as_read_at_the_connectors(
     elif measured.two_load is not None:
         found = pack_reading(measured.two_load)
         soc = min(max(model.soc_at(found.at_rest_v / series), _LEAST_SOC), 1.0)
-        spread = _spread(found.resistance_ohm, path_ohm)
+        spread = reading_spread_fraction(found.resistance_ohm, path_ohm=path_ohm)
     else:
         return model
     moment = PulseMoment(
@@ -122,7 +123,8 @@ def as_read_at_the_connectors(
         current_a=found.heavy_a / parallel,
         pulse_s=found.pulse_s,
     )
-    cell_ohm = _of_cells(found.resistance_ohm.mid, path_ohm) * parallel / series
+    cells_ohm = cells_share_ohm(found.resistance_ohm.mid, path_ohm=path_ohm)
+    cell_ohm = cells_ohm * parallel / series
     return with_resistance(model, cell_ohm, moment, spread_fraction=spread)
 
 
@@ -136,12 +138,3 @@ def _plain(measured: Measured, read_ohm: float, *, whole_a: float) -> PackReadin
         temperature_degc=_DEGC if degc is None else degc,
         heavy_a=whole_a,
     )
-
-
-def _of_cells(read_ohm: float, path_ohm: float) -> float:
-    return max(read_ohm - path_ohm, _LEAST_SHARE * read_ohm)
-
-
-def _spread(read: Band, path_ohm: float) -> float:
-    low, high = _of_cells(read.low, path_ohm), _of_cells(read.high, path_ohm)
-    return min(max((high - low) / (2 * _of_cells(read.mid, path_ohm)), _LEAST_SPREAD), 1.0)

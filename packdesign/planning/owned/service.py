@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
@@ -14,16 +13,12 @@ from packdesign.planning.assess.record import Assessment
 from packdesign.planning.assess.service import assess
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.brief.upkeep_sections import Measured
 from packdesign.planning.needs.cells import cell_table_of, named_cell
 from packdesign.planning.owned.label import cell_from_label, label_verdicts
 from packdesign.planning.owned.two_load import PackReading, pack_reading, standard_cell_ohm
 from packdesign.planning.verdicts.verdict import Status, Verdict, overall_status
 
-__all__ = ["OwnedPack", "owned_cell", "owned_pack", "with_reading"]
-
-_LEAST_SPREAD: Final = 0.03
-"""A reading of one day is no surer than this of another day; own choice. [-]"""
+__all__ = ["OwnedPack", "owned_cell", "owned_pack", "reading_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,25 +64,24 @@ def owned_cell(brief: Brief) -> Cell:
     return cell_from_label(brief.pack or Pack()) if named is None else named
 
 
-def with_reading(brief: Brief, cell: Cell) -> tuple[Brief, PackReading | None, Band | None]:
-    """Put the resistance that a two-load reading shows into a brief.
+def reading_of(brief: Brief, cell: Cell) -> tuple[PackReading | None, Band | None]:
+    """Give what a two-load reading says of a pack and of one of its cells.
 
     Parameters
     ----------
     brief : Brief
-        The brief; a resistance of cell or pack it states itself stays.
+        The brief; the assessment itself puts the reading into its model.
     cell : Cell
         The cell.
 
     Returns
     -------
     tuple
-        The brief, the reading and the resistance of one cell [ohm]; without a reading the brief as
-        it was, and twice None.
+        The reading and the resistance of one cell [ohm]; without a reading twice None.
     """
-    measured = brief.measured or Measured()
-    if measured.two_load is None:
-        return brief, None, None
+    measured = brief.measured
+    if measured is None or measured.two_load is None:
+        return None, None
     pack = brief.pack or Pack()
     series, parallel = pack.series or 1, pack.parallel or 1
     found = pack_reading(measured.two_load)
@@ -99,16 +93,7 @@ def with_reading(brief: Brief, cell: Cell) -> tuple[Brief, PackReading | None, B
         parallel=parallel,
         path_ohm=design.path.ohm.mid,
     )
-    if measured.cell_resistance_ohm is not None or measured.pack_resistance_ohm is not None:
-        return brief, found, ohm
-    spread = max((ohm.high - ohm.low) / (2 * ohm.mid), _LEAST_SPREAD)
-    told = measured.model_copy(
-        update={
-            "cell_resistance_ohm": ohm.mid,
-            "cell_resistance_spread_fraction": min(spread, 1.0),
-        }
-    )
-    return brief.model_copy(update={"measured": told}), found, ohm
+    return found, ohm
 
 
 def owned_pack(brief: Brief) -> OwnedPack:
@@ -135,8 +120,8 @@ def owned_pack(brief: Brief) -> OwnedPack:
     named = brief.model_copy(
         update={"pack": pack.model_copy(update={"cell": cell.name, "parallel": pack.parallel or 1})}
     )
-    told, reading, ohm = with_reading(named, cell)
-    assessment = assess(told, cell=cell)
+    reading, ohm = reading_of(named, cell)
+    assessment = assess(named, cell=cell)
     peak_a = peak_current_a(assessment.loading, assessment.discharge)
     return OwnedPack(
         assessment=assessment,

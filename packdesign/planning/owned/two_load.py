@@ -10,14 +10,22 @@ from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.brief.upkeep_sections import TwoLoadReading
 
-__all__ = ["PackReading", "pack_reading", "standard_cell_ohm"]
+__all__ = [
+    "PackReading",
+    "cells_share_ohm",
+    "pack_reading",
+    "reading_spread_fraction",
+    "standard_cell_ohm",
+]
 
 _READING_V: Final = 0.02
 """How far the difference of two voltages of a hand meter may be off; own choice. [V]"""
 _USUAL_PULSE_S: Final = 10.0
 _USUAL_DEGC: Final = 20.0
 _LEAST_SHARE: Final = 0.2
-"""Joints and leads never take more than the rest of what was read; own choice. [-]"""
+"""Joints and leads never leave the cells less than this of what was read; own choice. [-]"""
+_LEAST_SPREAD: Final = 0.03
+"""A reading of one day is no surer than this of another day; own choice. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +92,35 @@ def pack_reading(reading: TwoLoadReading) -> PackReading:
     )
 
 
+def cells_share_ohm(read_ohm: float, *, path_ohm: float) -> float:
+    """Give what the cells of a pack take of a resistance read at its connectors. [ohm]
+
+    Parameters
+    ----------
+    read_ohm : float
+        What was read. [ohm]
+    path_ohm : float
+        Joints, leads and devices between the connectors. [ohm]
+    """
+    return max(read_ohm - path_ohm, _LEAST_SHARE * read_ohm)
+
+
+def reading_spread_fraction(read: Band, *, path_ohm: float) -> float:
+    """Give how sure a reading is of the cells, one side, as a fraction. [-]
+
+    Parameters
+    ----------
+    read : Band
+        What was read at the connectors. [ohm]
+    path_ohm : float
+        Joints, leads and devices between the connectors. [ohm]
+    """
+    low, mid, high = (
+        cells_share_ohm(ohm, path_ohm=path_ohm) for ohm in (read.low, read.mid, read.high)
+    )
+    return min(max((high - low) / (2 * mid), _LEAST_SPREAD), 1.0)
+
+
 def standard_cell_ohm(
     found: PackReading, model: CellModel, *, series: int, parallel: int, path_ohm: float
 ) -> Band:
@@ -121,8 +158,8 @@ def standard_cell_ohm(
     )
     to_cell = parallel / series * standard / read_at
 
-    def of_cells(ohm: float) -> float:
-        return max(ohm - path_ohm, _LEAST_SHARE * ohm) * to_cell
-
-    band = found.resistance_ohm
-    return Band(of_cells(band.low), of_cells(band.mid), of_cells(band.high))
+    read = found.resistance_ohm
+    low, mid, high = (
+        to_cell * cells_share_ohm(ohm, path_ohm=path_ohm) for ohm in (read.low, read.mid, read.high)
+    )
+    return Band(low, mid, high)
