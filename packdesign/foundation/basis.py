@@ -8,10 +8,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["Band", "Basis", "weakest"]
+__all__ = ["TWO_SIDED_90", "Band", "Basis", "weakest"]
+
+TWO_SIDED_90: Final = 1.645
+"""Standard deviations from the middle to the 5 and 95 % points of a normal distribution. [-]"""
 
 
 class Basis(StrEnum):
@@ -72,6 +76,17 @@ class Band:
         """
         reach = abs(mid) * spread_fraction
         return cls(mid - reach, mid, mid + reach)
+
+    @property
+    def relative_deviation(self) -> float:
+        """One standard deviation as a fraction of the middle, low to high being 5 to 95 %. [-]
+
+        Examples
+        --------
+        >>> round(Band(90.0, 100.0, 110.0).relative_deviation, 4)
+        0.0608
+        """
+        return (self.high - self.low) / (2 * TWO_SIDED_90 * self.mid)
 
     def scaled(self, factor: float) -> Band:
         """Multiply all three by a positive factor. [-]"""

@@ -22,14 +22,12 @@ from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.pybamm_model import import_pybamm, pack_inputs
 from packdesign.engineering.discharge.run import Conditions, PackModel
-from packdesign.foundation.basis import Band
+from packdesign.foundation.basis import TWO_SIDED_90, Band
 from packdesign.foundation.constants import SECONDS_PER_HOUR
 from packdesign.foundation.errors import SolverError
 
 __all__ = ["banded_charge", "simulate_charge"]
 
-_Z_95: Final = 1.645
-# a 5 to 95 % range of a normal spread
 _LATE_GROWTH: Final = 1.6
 # DC resistance at 180 s is 1.5 to 1.7 times that at 10 s (Samsung 50G, Paudel et al., Batteries 11
 # (2025) 313); one more such step is allowed for over the hours of a charge: assumed
@@ -265,9 +263,9 @@ def banded_charge(
 
 def _shifted_packs(pack: PackModel) -> tuple[PackModel, ...]:
     cell, spread = pack.cell, pack.cell.spread
-    more = 1.0 + _Z_95 * spread.resistance_fraction
-    slower = 1.0 + _Z_95 * spread.slow_resistance_fraction
-    larger = cell.capacity_ah * (1.0 + _Z_95 * spread.capacity_fraction)
+    more = 1.0 + TWO_SIDED_90 * spread.resistance_fraction
+    slower = 1.0 + TWO_SIDED_90 * spread.slow_resistance_fraction
+    larger = cell.capacity_ah * (1.0 + TWO_SIDED_90 * spread.capacity_fraction)
     shifted_cells: tuple[CellModel, ...] = (
         replace(cell, capacity_ah=larger),
         cell.aged(capacity_fraction=1.0, resistance_factor=more),

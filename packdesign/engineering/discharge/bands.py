@@ -22,13 +22,11 @@ from packdesign.engineering.discharge.fast_engine import run_pack, run_rows
 from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.engineering.discharge.tally import Tally, limits_of
-from packdesign.foundation.basis import Band
+from packdesign.foundation.basis import TWO_SIDED_90, Band
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = ["DischargeBands", "discharge_bands"]
 
-_HALF_WIDTH_SD: Final = 1.645
-"""Standard deviations from the middle to the 5 and 95 % points of a normal distribution. [-]"""
 _BAND: Final = (0.05, 0.95)
 _MANY_POINTS: Final = 500
 """Points of a band that are kept whole before they are reduced. [-]"""
@@ -187,7 +185,7 @@ def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: Flo
         "cold resistance", spread.cold_resistance_fraction * coldness
     )
     slow = every * factor("slow resistance", spread.slow_resistance_fraction)
-    cooling = factor("cooling", pack.thermal.spread_fraction / _HALF_WIDTH_SD)
+    cooling = factor("cooling", pack.thermal.spread_fraction / TWO_SIDED_90)
     shift_v = spread.ocv_v * draws[:, _INPUTS.index("open-circuit voltage")]
     return replace(
         batch,

@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from packdesign.data.cell_sizes import outer_volume_l
 from packdesign.data.cells import Cell, CellForm, Confidence, Family
 from packdesign.data.chemistries import Chemistry, load_chemistry, ocv_for
 from packdesign.data.ocv import OcvCurve
@@ -121,8 +122,8 @@ def model_from_datasheet(cell: Cell) -> CellModel:
             capacity_fraction=_CAPACITY_SPREAD[cell.confidence],
             resistance_fraction=ten_s.spread_fraction,
             slow_resistance_fraction=_SETTLED_SPREAD / (split.fast + split.slow),
-            cold_resistance_fraction=_cold_spread(chemistry),
-            heat_capacity_fraction=(heat.high - heat.low) / (2 * 1.645 * heat.mid),
+            cold_resistance_fraction=chemistry.resistance_temperature.band(0.0).relative_deviation,
+            heat_capacity_fraction=heat.relative_deviation,
             ocv_v=ocv_spread_v,
         ),
         basis=weakest(curve.basis, ten_s.basis, mass_basis),
@@ -152,20 +153,10 @@ def cell_mass_kg(cell: Cell) -> tuple[float, Basis]:
     """
     if cell.mass_kg is not None:
         return cell.mass_kg, cell.basis_of("mass_kg")
-    volume_m3 = _outer_volume_m3(cell)
-    if volume_m3 is None:
+    volume_l = outer_volume_l(cell, by_code=False)
+    if volume_l is None:
         return cell.capacity_ah * cell.nominal_v / _ENERGY_WH_PER_KG, Basis.ASSUMED
-    return volume_m3 * _DENSITY_KG_PER_M3[cell.form], Basis.ASSUMED
-
-
-def _outer_volume_m3(cell: Cell) -> float | None:
-    if cell.form is CellForm.CYLINDER:
-        if cell.diameter_m is None or cell.length_m is None:
-            return None
-        return float(np.pi) / 4 * cell.diameter_m**2 * cell.length_m
-    if cell.thickness_m is None or cell.width_m is None or cell.length_m is None:
-        return None
-    return cell.thickness_m * cell.width_m * cell.length_m
+    return volume_l / 1000 * _DENSITY_KG_PER_M3[cell.form], Basis.ASSUMED
 
 
 def _ohmic_ohm(ac_ohm: float | None, *, ten_s_ohm: float, instant_ohm: float) -> float:
@@ -236,8 +227,3 @@ def _empty_soc(
         by_drop = standard.left(factor=float(factor)) - warm_left
         missing.append(max(0.0, 1.0 - reached - max(by_drop, 0.0)) if degc < 25.0 else 0.0)
     return np.asarray(np.minimum(np.array(missing), _MOST_LEFT))
-
-
-def _cold_spread(chemistry: Chemistry) -> float:
-    band = chemistry.resistance_temperature.band(0.0)
-    return (band.high - band.low) / (2 * 1.645 * band.mid)

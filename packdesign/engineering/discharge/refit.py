@@ -25,7 +25,7 @@ from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.replay import Log, log_demand
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.discharge.tally import Limits
-from packdesign.foundation.basis import Band, Basis
+from packdesign.foundation.basis import TWO_SIDED_90, Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = ["Refit", "refit"]
@@ -49,8 +49,6 @@ _COVERS_FRACTION: Final = 0.7
 _LEAST_RISE_K: Final = 2.0
 _POINTS: Final = 300
 _CHANGE: Final = 1e-3
-_HALF_WIDTH_SD: Final = 1.645
-"""Standard deviations to both ends of a 90 % interval, as a spread fraction has it."""
 _REACH: Final = 1.96
 """Standard deviations to both ends of a 95 % interval."""
 _FARTHEST: Final = 1.8
@@ -139,7 +137,7 @@ class _Problem:
         known = pack.cell.spread
         if thermal:
             spreads = {
-                "heat loss": pack.thermal.spread_fraction / 1.645,
+                "heat loss": pack.thermal.spread_fraction / TWO_SIDED_90,
                 "added mass": _MASS_SPREAD,
             }
         else:
@@ -250,7 +248,7 @@ class _Problem:
         bands, sds = self._bands(found)
         before = self._pack.thermal
         after = self._adjusted(found.x)
-        left = min(_HALF_WIDTH_SD * sds["heat loss"], before.spread_fraction)
+        left = min(TWO_SIDED_90 * sds["heat loss"], before.spread_fraction)
         thermal = replace(after.thermal, spread_fraction=left, basis=Basis.MEASURED)
         return replace(
             fit,

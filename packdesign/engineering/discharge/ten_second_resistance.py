@@ -22,8 +22,6 @@ from packdesign.foundation.basis import Band, Basis
 
 __all__ = ["TenSecondResistance", "ac_to_ten_seconds", "ten_second_resistance"]
 
-_TWO_SIDED_90: Final = 1.645
-"""Standard deviations from the middle to the 5 and 95 % points of a normal distribution. [-]"""
 _SHEET_SPREAD: Final = 0.15
 """Spread of a DC figure of the sheet: LG prints 23 +-6 and 48 +-6 milliohm, 8 to 16 % as standard
 deviations."""
@@ -106,7 +104,7 @@ def _from_ac(cell: Cell, typical_ac: float | None) -> TenSecondResistance:
     factor = f"{ratio.mid:.2f} ({ratio.low:.2f} to {ratio.high:.2f})"
     return TenSecondResistance(
         ohm=(cell.ac_resistance_ohm or 0.0) * ratio.mid,
-        spread_fraction=_relative_spread(ratio),
+        spread_fraction=ratio.relative_deviation,
         ac_ohm=typical_ac,
         basis=Basis.PUBLISHED,
         how=f"{kind} 1 kHz impedance of the sheet times {factor}",
@@ -119,7 +117,7 @@ def _from_peers(cell: Cell) -> TenSecondResistance:
         product = _peer_product("rating", cell.family in (Family.LFP, Family.LTO))
         return TenSecondResistance(
             ohm=product.mid / cell.continuous_a,
-            spread_fraction=_relative_spread(product),
+            spread_fraction=product.relative_deviation,
             ac_ohm=None,
             basis=Basis.ASSUMED,
             how="no resistance on the sheet: that of cells with a like continuous rating",
@@ -127,7 +125,7 @@ def _from_peers(cell: Cell) -> TenSecondResistance:
     product = _peer_product("capacity", cell.family in (Family.LFP, Family.LTO))
     return TenSecondResistance(
         ohm=product.mid / cell.capacity_ah,
-        spread_fraction=_relative_spread(product),
+        spread_fraction=product.relative_deviation,
         ac_ohm=None,
         basis=Basis.ASSUMED,
         how="neither resistance nor rating on the sheet: that of cells of a like capacity",
@@ -149,7 +147,3 @@ def _peer_product(kind: str, low_voltage: bool) -> Band:
     ]
     low, mid, high = np.quantile(products, [0.05, 0.5, 0.95])
     return Band(float(low), float(mid), float(high))
-
-
-def _relative_spread(band: Band) -> float:
-    return (band.high - band.low) / (2 * _TWO_SIDED_90 * band.mid)

@@ -9,7 +9,7 @@ from packdesign.engineering.demand.circuit import Circuit
 from packdesign.engineering.demand.mission import MissionDemand, MissionSummary
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.demand.rail_tree import SupplyWindow
-from packdesign.foundation.basis import Basis
+from packdesign.foundation.basis import TWO_SIDED_90, Basis
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import ambient_degc
@@ -30,7 +30,6 @@ __all__ = [
 
 WORST_SOC: Final = 0.2
 """State of charge of the worst moment: near empty, yet before the knee of the curve."""
-_TWO_SIDED_90: Final = 1.645
 _INSIDE_V: Final = 0.01
 """Distance kept from the ends of a regulator's window, so that its draw has a value."""
 
@@ -142,7 +141,7 @@ def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMomen
     spread = design.model.cell.spread
     cold_share = min(max((25.0 - cold_degc) / 25.0, 0.0), 1.5)
     deviation = spread.resistance_fraction + spread.cold_resistance_fraction * cold_share
-    worse = 1.0 + _TWO_SIDED_90 * deviation
+    worse = 1.0 + TWO_SIDED_90 * deviation
     likely = _mission(brief, design, window, soc=WORST_SOC, temperature_degc=cold_degc)
     unlucky = _mission(
         brief,

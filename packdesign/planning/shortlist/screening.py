@@ -19,7 +19,7 @@ from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.bands import DischargeBands
 from packdesign.engineering.discharge.fast_engine import run_batch
 from packdesign.engineering.discharge.run import Conditions, PackModel, RunSummary, Trace
-from packdesign.foundation.basis import Band
+from packdesign.foundation.basis import TWO_SIDED_90, Band
 from packdesign.foundation.constants import SECONDS_PER_HOUR
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign, cell_model_of
@@ -41,7 +41,6 @@ _USES_AT_WORST: Final = 2
 _MOST_OF_CHARGE: Final = 0.03
 """Most of the smallest pack's charge that the uses at the worst corner may take; longer ones are
 shortened, so that the corner stays near the state of charge it is asked for. [-]"""
-_UNLUCKY: Final = 1.645
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -268,7 +267,7 @@ def _scaled_to(design: PackDesign, known: PackDesign, loading: Loading) -> Loadi
     if worst is None or worst.likely.lowest_bus_v is None or design is known:
         return loading
     spread = design.model.cell.spread
-    unlucky = 1.0 + _UNLUCKY * spread.resistance_fraction
+    unlucky = 1.0 + TWO_SIDED_90 * spread.resistance_fraction
     low_v = _bus_v(design, known, worst.likely, worst.temperature_degc, 1.0)
     bad_v = _bus_v(design, known, worst.likely, worst.temperature_degc, unlucky)
     mission = loading.mission
