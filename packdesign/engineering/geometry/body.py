@@ -6,14 +6,15 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
+from packdesign.data.cell_sizes import code_dimensions_m
 from packdesign.data.cells import Cell, CellForm
 from packdesign.engineering.geometry.allowances import Allowances
 from packdesign.foundation.errors import InputError
 
 __all__ = ["CellBody", "body_of", "designation_size"]
 
-_ROUND: Final = re.compile(r"(?<!\d)(\d{2})(\d{3})(?!\d)")
-_FLAT: Final = re.compile(r"(?<!\d)(\d{2})(\d{2})(\d{2,3})(?!\d)")
+_ROUND: Final = re.compile(r"(?<!\d)\d{5}(?!\d)")
+_FLAT: Final = re.compile(r"(?<!\d)\d{6,7}(?!\d)")
 
 DESIGNATION_EXTRA_DIAMETER_M: Final = 0.0009
 """Most by which a sheet of the cell table exceeds the designated diameter (LR2170SA, 21.9 mm)."""
@@ -51,8 +52,7 @@ def designation_size(size_code: str) -> tuple[float, ...]:
     Parameters
     ----------
     size_code : str
-        "18650" (round: diameter in mm, length in tenths of mm) or "103450" (flat: thickness,
-        width and length).
+        "18650" (round: diameter and length) or "103450" (flat: thickness, width and length).
 
     Returns
     -------
@@ -66,10 +66,8 @@ def designation_size(size_code: str) -> tuple[float, ...]:
 
     Notes
     -----
-    A round five-digit code gives the diameter in millimetres and the length in tenths (the IEC
-    61960 way of writing, from memory); a flat code is TTWWLL, thickness in
-    tenths of a millimetre below 10 mm; 10 to 19 stand for whole millimetres, since no cell of the
-    table is thinner than 3 mm.
+    Round codes have five digits, as IEC 61960 writes them (from memory), flat ones TTWWLL; what the
+    digits stand for is read by :func:`~packdesign.data.cell_sizes.code_dimensions_m`.
 
     Examples
     --------
@@ -78,13 +76,11 @@ def designation_size(size_code: str) -> tuple[float, ...]:
     >>> designation_size("103450")
     (0.01, 0.034, 0.05)
     """
-    round_code = _ROUND.fullmatch(size_code.strip())
-    if round_code is not None:
-        return int(round_code[1]) * 1e-3, int(round_code[2]) * 1e-4
-    flat_code = _FLAT.fullmatch(size_code.strip())
-    if flat_code is not None:
-        thick_m = int(flat_code[1]) * (1e-3 if int(flat_code[1]) < 20 else 1e-4)
-        return thick_m, int(flat_code[2]) * 1e-3, int(flat_code[3]) * 1e-3
+    code = size_code.strip()
+    for pattern, form in ((_ROUND, CellForm.CYLINDER), (_FLAT, CellForm.POUCH)):
+        sizes = code_dimensions_m(code, form=form) if pattern.fullmatch(code) else None
+        if sizes is not None:
+            return sizes
     msg = (
         f"size code '{size_code}' is neither round (five digits, '18650') nor flat (six or seven "
         "digits, '103450'); give the sizes of the cell instead"
