@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import typing
 from collections.abc import Callable, Collection, Iterable
+from enum import StrEnum
 from typing import Any, Final, TypeVar
 
 from packdesign.data.csv_reader import Columns, Row, read_rows
 from packdesign.data.folder import table_path
-from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import UnknownNameError
 
 __all__ = ["field_of_column", "find_named", "read_records"]
@@ -137,8 +137,8 @@ def find_named(
 def _value(row: Row, column: str, hint: Any, *, factor: float, lowest: float) -> Any:
     if hint is str:
         return row.text(column)
-    if hint is Basis:
-        return row.basis(column)
+    if isinstance(hint, type) and issubclass(hint, StrEnum):
+        return row.choice(column, hint)
     if hint in (float, int):
         number: float | None = row.needed(column, low=lowest)
     else:

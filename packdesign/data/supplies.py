@@ -7,11 +7,18 @@ from __future__ import annotations
 
 import functools
 from dataclasses import dataclass
+from enum import StrEnum
 
 from packdesign.data.record_reader import read_records
 from packdesign.foundation.basis import Basis
 
-__all__ = ["ChargerCircuit", "SupplyLevel", "load_charger_circuits", "load_supply_levels"]
+__all__ = [
+    "ChargerCircuit",
+    "SupplyLevel",
+    "UsbKind",
+    "load_charger_circuits",
+    "load_supply_levels",
+]
 
 _COLUMNS = (
     "level", "kind", "lowest_v", "highest_v", "step_v", "most_a", "most_w", "basis", "source",
@@ -19,13 +26,23 @@ _COLUMNS = (
 )  # fmt: skip
 
 
+class UsbKind(StrEnum):
+    """How the voltage of a level is set, as the table writes it."""
+
+    PLAIN = "plain"
+    FIXED = "fixed"
+    PROGRAMMABLE = "programmable"
+    """PPS: small steps with a current limit."""
+    ADJUSTABLE = "adjustable"
+    """AVS: voltage steps only, no current limit."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SupplyLevel:
     """One level that a USB source may offer."""
 
     level: str
-    kind: str
-    """"plain", "fixed", "programmable" (PPS) or "adjustable" (AVS)."""
+    kind: UsbKind
     lowest_v: float
     highest_v: float
     step_v: float | None
