@@ -30,7 +30,7 @@ from packdesign.planning.needs.heat import hottest_day_k
 from packdesign.planning.needs.monitor import adc_of, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 
-__all__ = ["assess", "charge_of", "design_of", "discharge_of", "gate_of", "gauge_of"]
+__all__ = ["assess", "charge_of", "design_of", "gate_of", "gauge_of"]
 
 Progress = Callable[[str, float], None]
 """Told what is being done, and the share of the work behind it. [-]"""
@@ -159,23 +159,6 @@ def _check_groups(brief: Brief, series: int) -> None:
             "series; read every group once, or correct pack.series"
         )
         raise BriefError(msg)
-
-
-def discharge_of(
-    brief: Brief, *, engine: Engine = Engine.PYBAMM
-) -> tuple[PackDesign, Loading, DischargeOutcome]:
-    """Run the discharge alone.
-
-    Parameters
-    ----------
-    brief : Brief
-        The brief.
-    engine : Engine
-        Engine of the likely case.
-    """
-    design = design_of(brief)
-    loading = loading_of(brief, design)
-    return design, loading, run_discharge(brief, design, loading, engine=engine)
 
 
 def charge_of(brief: Brief, design: PackDesign, *, start_soc: float | None = None) -> ChargePlan:
