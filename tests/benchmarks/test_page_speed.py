@@ -1,31 +1,23 @@
 """How soon the page can be used, and how soon it follows a slider; in Chromium, warm server.
 
-Run it by itself: ``python tests/benchmarks/test_page_speed.py``. It prints what it measured: the
+Run it by itself: ``python -m tests.benchmarks.test_page_speed``. It prints what it measured: the
 time until the numbers of the example stand on the screen of a fresh visitor, and from a key press
-on a slider until the numbers have changed and the chart of the discharge is drawn anew. Under
-pytest (``pytest tests/benchmarks/test_page_speed.py``) the same figures are held to the goals.
+on a slider until the numbers have changed and the chart of the discharge is drawn anew.
+``python -m pytest tests/benchmarks/test_page_speed.py`` holds the same figures to the goals.
 """
 
 from __future__ import annotations
 
-import os
-import socket
 import statistics
-import subprocess
 import sys
 import time
-import urllib.request
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from packdesign.presentation.page.launch import page_command
+from tests.journeys.served_page import CHROMIUM, PROJECT, chromium, served
 
-PROJECT = Path(__file__).resolve().parents[2]
-CHROMIUM = "/usr/bin/chromium"
 FIRST_VIEW_GOAL_S = 4.0
 SLIDER_GOAL_S = 0.5
 VISITS = 3
@@ -42,32 +34,6 @@ WATCH = """before => {
     const still = document.querySelector('.stApp[data-test-script-state="notRunning"]');
     return Boolean(line && still);
 }"""
-
-
-@contextmanager
-def _served() -> Iterator[str]:
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    process = subprocess.Popen(
-        page_command(port=port, open_browser=False),
-        cwd=PROJECT,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        env=os.environ | {"PYTHONPATH": str(PROJECT)},
-    )
-    address = f"http://localhost:{port}"
-    try:
-        for _ in range(100):
-            try:
-                with urllib.request.urlopen(f"{address}/_stcore/health", timeout=1):
-                    break
-            except OSError:
-                time.sleep(0.2)
-        yield address
-    finally:
-        process.terminate()
-        process.wait(timeout=10)
 
 
 def _first_views(browser: Any, address: str) -> list[float]:
@@ -106,13 +72,7 @@ def _slider_moves(browser: Any, address: str, *, label: str) -> list[float]:
 
 def measured() -> dict[str, list[float]]:
     """Measure with the shipped example that a fresh visitor meets."""
-    from playwright.sync_api import sync_playwright
-
-    with _served() as address, sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path=CHROMIUM,
-            args=["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"],
-        )
+    with served(PROJECT) as address, chromium() as browser:
         return {
             "first view": _first_views(browser, address),
             "slider": _slider_moves(browser, address, label="Usual air [\u00b0C]"),

@@ -8,12 +8,7 @@ from __future__ import annotations
 
 import importlib.util
 import json
-import os
-import socket
-import subprocess
-import time
 import tomllib
-import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -22,14 +17,12 @@ import pytest
 
 from packdesign.planning.brief.load import brief_from_text
 from packdesign.presentation.page.draft import draft_of_brief, packed
-from packdesign.presentation.page.launch import page_command
+from tests.journeys.served_page import CHROMIUM, PROJECT, chromium, served
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
-PROJECT = Path(__file__).resolve().parents[2]
 ARTEFACTS = PROJECT / "artefacts"
-CHROMIUM = "/usr/bin/chromium"
 
 pytestmark = [
     pytest.mark.browser,
@@ -68,42 +61,15 @@ QUIET = (
 
 @pytest.fixture(scope="module")
 def server() -> Iterator[str]:
-    """Serve the page as ``packdesign page`` does, from a folder without its settings."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    process = subprocess.Popen(
-        page_command(port=port, open_browser=False),
-        cwd=PROJECT / "tests",
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-        env=os.environ | {"PYTHONPATH": str(PROJECT)},
-    )
-    address = f"http://localhost:{port}"
-    try:
-        for _ in range(100):
-            try:
-                with urllib.request.urlopen(f"{address}/_stcore/health", timeout=1):
-                    break
-            except OSError:
-                time.sleep(0.2)
+    """Serve the page from a folder without its settings."""
+    with served(PROJECT / "tests") as address:
         yield address
-    finally:
-        process.terminate()
-        process.wait(timeout=10)
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        found = play.chromium.launch(
-            executable_path=CHROMIUM,
-            args=["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"],
-        )
+    with chromium() as found:
         yield found
-        found.close()
 
 
 class Visitor:
