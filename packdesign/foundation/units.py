@@ -29,7 +29,8 @@ SUFFIX_UNITS: Final[dict[str, str]] = {
     "nm": "N*m", "mnm": "mN*m", "n": "N", "rpm": "rpm", "rad_per_s": "rad/s",
     "nm_per_a": "N*m/A", "rad_per_s_per_v": "rad/s/V", "k_per_w": "K/W",
     "hz": "Hz", "khz": "kHz", "m2": "m**2", "m3": "m**3", "m_per_s": "m/s", "w_per_m": "W/m",
-    "w_per_k": "W/K", "j_per_k": "J/K", "rpm_per_v": "rpm/V", "mnm_per_a": "mN*m/A",
+    "w_per_k": "W/K", "j_per_k": "J/K", "v_per_k": "V/K", "mv_per_k": "mV/K",
+    "rpm_per_v": "rpm/V", "mnm_per_a": "mN*m/A",
     "percent": "percent", "fraction": "dimensionless",
 }  # fmt: skip
 """What the ending of a key says of the plain number behind it: ``bore_mm = 46``."""

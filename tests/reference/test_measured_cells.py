@@ -59,6 +59,8 @@ SETS = {
     "A123 26650 1C": ("a123_26650_lfp/discharge_1C_25C.csv", A123),
     "Kokam pouch 1C": ("kokam_pouch/discharge_1C.csv", KOKAM),
 }
+ABOVE_RATING = ("M50 25 degC 2C", "M50 0 degC 2C")
+"""10 A, above the 7.3 A of the sheet: the target for RMS goes up to the rated current."""
 LOW_RATE = {"30Q": "30Q S002 C/10", "M50 25": "M50 25 degC C/10"}
 TARGETS = {
     "charge %": 3.0,
@@ -70,6 +72,7 @@ TARGETS = {
     "band width %": 12.0,
 }
 PULSE_PERCENT = 25.0
+RISE_K, RISE_FRACTION = 2.0, 0.15
 TOO_HIGH = "the OCV curve used lies 30 to 60 mV above this cell at equal charge"
 WIDE = "11 % doubt about a resistance known from a 1 kHz maximum, and the knee"
 HEAT = "follows the curve that lies too high: OCV of the low-rate run is lower"
@@ -77,44 +80,51 @@ COLD = "this energy cell gives less charge and voltage in the cold than the one 
 BENCH = "this bench reads some 65 milliohm, ten times the cell: its leads are in the voltage"
 NO_RATING = "no resistance and no rating on the sheet, and a computed curve"
 MISSED: dict[str, str] = {
-    "30Q S001 1C, RMS mV": f"60.3: {TOO_HIGH}",
-    "30Q S001 1C, heat %": f"15.0: {HEAT}",
+    "30Q S001 1C, heat %": f"16.8: {HEAT}",
     "30Q S002 1C, mean voltage %": f"1.7: {TOO_HIGH}",
-    "30Q S002 1C, RMS mV": f"71.3: {TOO_HIGH}",
-    "30Q S003 1C, RMS mV": f"62.9: {TOO_HIGH}",
-    "30Q S001 2C, heat %": f"14.4: {HEAT}",
-    "30Q S002 2C, mean voltage %": f"1.8: {TOO_HIGH}",
-    "30Q S002 2C, RMS mV": f"67.0: {TOO_HIGH}",
-    "30Q S001 3C, heat %": f"13.3: {HEAT}",
-    "30Q S001 3C, band width %": f"12.5: {WIDE}",
-    "30Q S002 3C, mean voltage %": f"2.0: {TOO_HIGH}",
-    "30Q S002 3C, RMS mV": f"65.8: {TOO_HIGH}",
-    "30Q S002 3C, band width %": f"12.5: {WIDE}",
-    "M50 25 degC C/10, band width %": f"12.1: {WIDE}",
-    "M50 25 degC C/2, heat %": f"18.1: {HEAT}",
-    "M50 25 degC 1C, RMS mV": f"60.5: {TOO_HIGH}",
-    "M50 25 degC 1C, band width %": f"12.2: {WIDE}",
-    "M50 25 degC 2C, band width %": f"14.4: {WIDE}",
-    "M50 0 degC C/2, charge %": f"6.3: {COLD}",
-    "M50 0 degC C/2, energy %": f"6.0: {COLD}",
-    "M50 0 degC C/2, RMS mV": f"63.3: {COLD}",
-    "M50 0 degC 1C, charge %": f"8.2: {COLD}",
-    "M50 0 degC 1C, energy %": f"9.1: {COLD}",
-    "M50 0 degC 1C, RMS mV": f"112.2: {COLD}",
-    "M50 0 degC 1C, outside band %": f"38.8: {COLD}",
-    "M50 0 degC 2C, charge %": f"4.8: {COLD}",
-    "M50 0 degC 2C, energy %": f"6.4: {COLD}",
-    "M50 0 degC 2C, mean voltage %": f"1.6: {COLD}",
-    "M50 0 degC 2C, RMS mV": f"101.3: {COLD}",
-    "M50 0 degC 2C, outside band %": f"34.1: {COLD}",
-    "M50 0 degC 2C, band width %": f"14.1: {WIDE}",
-    "A123 26650 1C, mean voltage %": f"4.6: {BENCH}",
-    "A123 26650 1C, RMS mV": f"139.3: {BENCH}",
-    "A123 26650 1C, outside band %": f"92.3: {BENCH}",
-    "Kokam pouch 1C, charge %": f"-3.3: {NO_RATING}",
-    "Kokam pouch 1C, energy %": f"-4.4: {NO_RATING}",
-    "Kokam pouch 1C, RMS mV": f"81.9: {NO_RATING}",
-    "Kokam pouch 1C, band width %": f"20.6: {NO_RATING}",
+    "30Q S002 1C, RMS mV": f"68.8: {TOO_HIGH}",
+    "30Q S001 2C, heat %": f"14.9: {HEAT}",
+    "30Q S002 2C, mean voltage %": f"1.9: {TOO_HIGH}",
+    "30Q S002 2C, RMS mV": f"66.5: {TOO_HIGH}",
+    "30Q S001 3C, heat %": f"12.9: {HEAT}",
+    "30Q S001 3C, band width %": f"13.2: {WIDE}",
+    "30Q S002 3C, mean voltage %": f"2.2: {TOO_HIGH}",
+    "30Q S002 3C, RMS mV": f"67.1: {TOO_HIGH}",
+    "30Q S002 3C, band width %": f"13.2: {WIDE}",
+    "M50 25 degC C/2, heat %": f"19.4: {HEAT}",
+    "M50 25 degC 1C, band width %": f"12.8: {WIDE}",
+    "M50 25 degC 2C, band width %": f"14.9: {WIDE}",
+    "M50 0 degC C/2, charge %": f"5.7: {COLD}",
+    "M50 0 degC C/2, energy %": f"5.5: {COLD}",
+    "M50 0 degC C/2, band width %": f"12.1: {WIDE}",
+    "M50 0 degC 1C, charge %": f"7.5: {COLD}",
+    "M50 0 degC 1C, energy %": f"8.1: {COLD}",
+    "M50 0 degC 1C, RMS mV": f"101.3: {COLD}",
+    "M50 0 degC 1C, band width %": f"13.1: {WIDE}",
+    "M50 0 degC 2C, charge %": f"3.6: {COLD}",
+    "M50 0 degC 2C, energy %": f"5.0: {COLD}",
+    "M50 0 degC 2C, outside band %": f"15.0: {COLD}",
+    "M50 0 degC 2C, band width %": f"15.8: {WIDE}",
+    "A123 26650 1C, mean voltage %": f"4.7: {BENCH}",
+    "A123 26650 1C, RMS mV": f"141.4: {BENCH}",
+    "A123 26650 1C, outside band %": f"92.2: {BENCH}",
+    "Kokam pouch 1C, charge %": f"-3.7: {NO_RATING}",
+    "Kokam pouch 1C, energy %": f"-4.7: {NO_RATING}",
+    "Kokam pouch 1C, RMS mV": f"82.6: {NO_RATING}",
+    "Kokam pouch 1C, band width %": f"20.8: {NO_RATING}",
+}
+
+
+REVERSIBLE = "too cold at 1C by as much as at 3C: reversible heat that no sheet tells"
+CHAMBER = "0.15 W/K, the middle of the 0.1 to 0.2 given for the chamber, is too much here"
+RISE_MISSED = {
+    "30Q S001 1C": f"-3.1 K: {REVERSIBLE}",
+    "30Q S002 1C": f"-3.0 K: {REVERSIBLE}",
+    "30Q S003 1C": f"-3.5 K: {REVERSIBLE}",
+    "M50 25 degC 2C": f"-8.6 K: {CHAMBER}",
+    "M50 0 degC C/2": f"-2.04 K: {CHAMBER}",
+    "M50 0 degC 1C": f"-3.7 K: {CHAMBER}",
+    "M50 0 degC 2C": f"-14.7 K: {CHAMBER}",
 }
 
 
@@ -124,6 +134,7 @@ class Score:
 
     figures: dict[str, float | None]
     rise_k: float | None
+    measured_rise_k: float
 
 
 def columns(path: Path) -> dict[str, np.ndarray]:
@@ -202,7 +213,7 @@ def score(name: str, folder: Path) -> Score:
     bands = discharge_bands(pack, demand, conditions, with_trace=True)
     trace = run_pack(pack, demand, conditions)
     errors = replay_errors(log, trace, bands)
-    cell = pack.cell
+    cell, degc = pack.cell, log.temperature_degc
     return Score(
         figures={
             "charge %": errors.charge_percent,
@@ -214,6 +225,7 @@ def score(name: str, folder: Path) -> Score:
             "band width %": 100 * errors.band_v / (cell.full_v - cell.cutoff_v),
         },
         rise_k=errors.rise_error_k,
+        measured_rise_k=0.0 if degc is None else float(np.ptp(degc)),
     )
 
 
@@ -248,6 +260,8 @@ def cases() -> list[object]:
     made = []
     for name in SETS:
         for figure in TARGETS:
+            if figure == "RMS mV" and name in ABOVE_RATING:
+                continue
             key = f"{name}, {figure}"
             reason = MISSED.get(key)
             marks = [pytest.mark.xfail(strict=True, reason=reason)] if reason else []
@@ -261,6 +275,25 @@ def test_prediction_meets_its_target(measured: Path, name: str, figure: str) -> 
     if value is None:
         pytest.skip("no slow discharge of this cell at this temperature to take its OCV from")
     assert abs(value) <= TARGETS[figure]
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(
+            name,
+            marks=[pytest.mark.xfail(strict=True, reason=RISE_MISSED[name])]
+            if name in RISE_MISSED
+            else [],
+        )
+        for name in SETS
+    ],
+)
+def test_rise_with_the_figures_of_the_bench_given(measured: Path, name: str) -> None:
+    found = score(name, measured)
+    if found.rise_k is None:
+        pytest.skip("no temperature in this set")
+    assert abs(found.rise_k) <= max(RISE_K, RISE_FRACTION * found.measured_rise_k)
 
 
 @pytest.mark.parametrize("degc", [0, 10, 25, 45])
@@ -294,7 +327,7 @@ def refit_scores(name: str, folder: Path) -> dict[str, tuple[float, float]]:
 
 
 @pytest.mark.xfail(
-    strict=True, reason="17 to 59 mV instead of 25, rises up to 7.4 K too warm; see the README"
+    strict=True, reason="18 to 55 mV instead of 25, rises up to 2.9 K off; see the README"
 )
 @pytest.mark.parametrize("name", list(REFITS))
 def test_other_rates_after_a_refit(measured: Path, name: str) -> None:

@@ -36,6 +36,10 @@ _MEASUREMENTS: Final = {
         "discharge one cell at a twentieth of its capacity per hour ({twentieth_a:.2g} A) from "
         "full to {cutoff_v:.2f} V and log the voltage"
     ),
+    "reversible heat": (
+        "log the surface temperature of one cell over a slow discharge, a fifth of its capacity "
+        "per hour ({fifth_a:.2g} A), with a rest after it, and re-fit from the log"
+    ),
     "heat capacity": (
         "weigh one cell; better, log its surface temperature in the device over a discharge and "
         "re-fit from the log"

@@ -57,6 +57,7 @@ _INPUTS: Final = (
     "slow resistance",
     "cold resistance",
     "open-circuit voltage",
+    "reversible heat",
     "heat capacity",
     "path resistance",
     "cooling",
@@ -187,6 +188,7 @@ def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: Flo
     slow = every * factor("slow resistance", spread.slow_resistance_fraction)
     cooling = factor("cooling", pack.thermal.spread_fraction / TWO_SIDED_90)
     shift_v = spread.ocv_v * draws[:, _INPUTS.index("open-circuit voltage")]
+    shift_v_per_k = spread.entropic_v_per_k * draws[:, _INPUTS.index("reversible heat")]
     return replace(
         batch,
         capacity_as=batch.capacity_as * factor("capacity", spread.capacity_fraction),
@@ -195,6 +197,7 @@ def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: Flo
         fast_ohm=batch.fast_ohm * slow,
         slow_ohm=batch.slow_ohm * slow,
         ocv_shift_v=batch.ocv_shift_v + shift_v,
+        entropic_shift_v_per_k=batch.entropic_shift_v_per_k + shift_v_per_k,
         cell_j_per_k=batch.cell_j_per_k * factor("heat capacity", spread.heat_capacity_fraction),
         path_ohm=batch.path_ohm * factor("path resistance", _PATH_SPREAD_FRACTION),
         surface_to_air_w_per_k=batch.surface_to_air_w_per_k * cooling,

@@ -22,8 +22,13 @@ __all__ = ["Batch", "Tables", "concatenate", "stack"]
 
 Rows = TypeVar("Rows")
 
-_OVER_SOC = ("ocv_v", "soc_factor", "entropic_v_per_k")
-_OVER_DEGC = ("empty_soc", "ohmic_temperature_factor", "transfer_temperature_factor")
+_OVER_SOC = ("ocv_v", "soc_factor", "slow_soc_factor", "entropic_v_per_k")
+_OVER_DEGC = (
+    "empty_soc",
+    "ohmic_temperature_factor",
+    "transfer_temperature_factor",
+    "slow_temperature_factor",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,11 +40,11 @@ class Tables:
     """
 
     over_soc: FloatArray
-    """Open-circuit voltage, resistance factor, entropic coefficient; then their rises. Shape
-    (6, m x SOC_GRID)."""
+    """Open-circuit voltage, factors of the resistance and of its slower part, entropic coefficient;
+    then their rises. Shape (8, m x SOC_GRID)."""
     over_degc: FloatArray
-    """Charge out of reach, ohmic factor, transfer factor; then their rises. Shape
-    (6, m x TEMPERATURE_GRID_DEGC)."""
+    """Charge out of reach, ohmic factor, transfer factor, slow factor; then their rises. Shape
+    (8, m x TEMPERATURE_GRID_DEGC)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +55,7 @@ class Batch:
     table_row: NDArray[np.intp]
     """Which cell of the tables belongs to each pack."""
     ocv_shift_v: FloatArray
+    entropic_shift_v_per_k: FloatArray
     capacity_as: FloatArray
     ohmic_ohm: FloatArray
     transfer_ohm: FloatArray
@@ -98,6 +104,7 @@ def stack(packs: Sequence[PackModel], *, ambient_degc: FloatArray) -> Batch:
         tables=tables,
         table_row=table_row,
         ocv_shift_v=np.array([cell.ocv_shift_v for cell in cells]),
+        entropic_shift_v_per_k=np.zeros(len(cells)),
         capacity_as=np.array([cell.capacity_ah * constants.hour for cell in cells]),
         ohmic_ohm=np.array([cell.ohmic_ohm for cell in cells]),
         transfer_ohm=np.array([cell.charge_transfer_ohm for cell in cells]),

@@ -23,6 +23,7 @@ from packdesign.foundation.errors import OutOfRangeError
 __all__ = [
     "SOC_GRID",
     "TEMPERATURE_GRID_DEGC",
+    "TRANSFER_SCALE",
     "CellModel",
     "ModelSpread",
     "asinh_share",
@@ -34,7 +35,9 @@ SOC_GRID: Final[FloatArray] = np.linspace(0.0, 1.0, 401)
 TEMPERATURE_GRID_DEGC: Final[FloatArray] = np.linspace(-30.0, 120.0, 151)
 """Cell temperatures at which every table of a model stands. [degC]"""
 
-_THERMAL_V_PER_K: Final = 2.0 * constants.R / (constants.N_A * constants.e)
+TRANSFER_SCALE: Final = 4.0
+"""Scale of charge transfer in units of RT/F: 2 for each of the two electrodes in series. [-]"""
+_THERMAL_V_PER_K: Final = TRANSFER_SCALE * constants.R / (constants.N_A * constants.e)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +52,9 @@ class ModelSpread:
     """Further, at 0 degC; none at 25 degC, in proportion between."""
     heat_capacity_fraction: float
     ocv_v: float
-    """Open-circuit voltage, the one spread that is no fraction. [V]"""
+    """Open-circuit voltage, no fraction. [V]"""
+    entropic_v_per_k: float
+    """Its change with temperature, no fraction. [V/K]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,12 +75,18 @@ class CellModel:
     rc_ohm: tuple[float, float]
     """Resistance of the faster and the slower RC element. [ohm]"""
     rc_time_s: tuple[float, float]
+    """Their time constants. [s]"""
     soc_factor: FloatArray
-    """All resistances relative to 50 % charge, on ``SOC_GRID``. [-]"""
+    """Instant and faster resistance relative to 50 % charge, on ``SOC_GRID``. [-]"""
+    slow_soc_factor: FloatArray
+    """Slower resistance relative to 50 % charge, on ``SOC_GRID``. [-]"""
     ohmic_temperature_factor: FloatArray
-    """Ohmic and RC resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
+    """Ohmic and faster RC resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     transfer_temperature_factor: FloatArray
     """Charge-transfer resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
+    slow_temperature_factor: FloatArray
+    """Resistance and time constant of the slower RC element relative to 25 degC, on
+    ``TEMPERATURE_GRID_DEGC``: what moves slower in the cold takes longer and drops more. [-]"""
     empty_soc: FloatArray
     """State of charge out of reach in the cold, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     heat_capacity_j_per_k: float
@@ -100,7 +111,7 @@ class CellModel:
             if not value > 0:
                 msg = f"{self.name}: {what} is {value}; it must be above 0"
                 raise OutOfRangeError(msg)
-        for what in ("ocv_v", "entropic_v_per_k", "soc_factor"):
+        for what in ("ocv_v", "entropic_v_per_k", "soc_factor", "slow_soc_factor"):
             if getattr(self, what).shape != SOC_GRID.shape:
                 msg = f"{self.name}: {what} must stand on the {SOC_GRID.size} points of SOC_GRID"
                 raise OutOfRangeError(msg)
@@ -168,9 +179,10 @@ class CellModel:
         reduced = transfer * shape * abs(current_a) / scale_v
         return shape * (ohmic + transfer * float(asinh_share(np.asarray(reduced))))
 
-    def _shape(self, soc: float, temperature_degc: float) -> float:
+    def _shape(self, soc: float, temperature_degc: float, *, slow: bool = False) -> float:
         reach = self.reach(soc=soc, temperature_degc=temperature_degc)
-        return float(np.interp(reach, SOC_GRID, self.soc_factor))
+        table = self.slow_soc_factor if slow else self.soc_factor
+        return float(np.interp(reach, SOC_GRID, table))
 
     def rc_ohm_at(self, *, soc: float, temperature_degc: float) -> tuple[float, float]:
         """Resistance of the two RC elements at one state of charge and temperature. [ohm]
@@ -182,10 +194,25 @@ class CellModel:
         temperature_degc : float
             Cell temperature. [degC]
         """
-        factor = self._shape(soc, temperature_degc) * float(
-            np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.ohmic_temperature_factor)
+        grid = TEMPERATURE_GRID_DEGC
+        fast = float(np.interp(temperature_degc, grid, self.ohmic_temperature_factor))
+        slow = float(np.interp(temperature_degc, grid, self.slow_temperature_factor))
+        return (
+            self.rc_ohm[0] * self._shape(soc, temperature_degc) * fast,
+            self.rc_ohm[1] * self._shape(soc, temperature_degc, slow=True) * slow,
         )
-        return self.rc_ohm[0] * factor, self.rc_ohm[1] * factor
+
+    def rc_time_at(self, temperature_degc: float) -> tuple[float, float]:
+        """Time constants of the two RC elements. [s]
+
+        Parameters
+        ----------
+        temperature_degc : float
+            Cell temperature. [degC]
+        """
+        grid = TEMPERATURE_GRID_DEGC
+        slow = float(np.interp(temperature_degc, grid, self.slow_temperature_factor))
+        return self.rc_time_s[0], self.rc_time_s[1] * slow
 
     def pulse_ohm(
         self, *, soc: float, temperature_degc: float, current_a: float, pulse_s: float
@@ -205,7 +232,7 @@ class CellModel:
         """
         total = self.instant_ohm(soc=soc, temperature_degc=temperature_degc, current_a=current_a)
         slow = self.rc_ohm_at(soc=soc, temperature_degc=temperature_degc)
-        for ohm, time_s in zip(slow, self.rc_time_s, strict=True):
+        for ohm, time_s in zip(slow, self.rc_time_at(temperature_degc), strict=True):
             total += ohm * (1.0 - float(np.exp(-pulse_s / time_s)))
         return total
 
@@ -229,7 +256,7 @@ class CellModel:
 
 
 def thermal_voltage_v(temperature_degc: FloatArray | float) -> FloatArray:
-    r"""Scale on which charge transfer stops being linear, :math:`2RT/F`. [V]
+    r"""Scale on which charge transfer stops being linear, :math:`4RT/F`. [V]
 
     Parameters
     ----------
@@ -239,12 +266,14 @@ def thermal_voltage_v(temperature_degc: FloatArray | float) -> FloatArray:
     Notes
     -----
     The symmetric Butler-Volmer equation, :math:`I = 2 I_0 \sinh(F\eta/2RT)`, any text on
-    electrochemistry.
+    electrochemistry, holds at each of the two electrodes. Both carry the same current and, which of
+    them resists more being unknown from a sheet, are taken to share the drop equally. Published
+    physics sets stand between this and one electrode alone.
 
     Examples
     --------
     >>> round(float(thermal_voltage_v(25.0)) * 1000, 1)
-    51.4
+    102.8
     """
     kelvin = np.asarray(temperature_degc, dtype=float) + constants.zero_Celsius
     return np.asarray(_THERMAL_V_PER_K * kelvin)

@@ -14,7 +14,7 @@ import numpy as np
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch
-from packdesign.engineering.discharge.moment import State
+from packdesign.engineering.discharge.moment import State, inside
 from packdesign.engineering.discharge.step import decays
 from packdesign.engineering.thermal.two_node import TwoNodeDecay
 
@@ -42,14 +42,16 @@ def after_cycles(
     one = decays(batch, np.asarray(period_s))
     many = decays(batch, np.asarray(cycles * period_s))
     fast = _settled(begin.fast_v, end.fast_v, one.fast_gone)
-    slow = _settled(begin.slow_v, end.slow_v, one.slow_gone)
+    constant_s = batch.slow_s * inside(batch, begin).slow_time_factor
+    slow = _settled(begin.slow_v, end.slow_v, -np.expm1(-period_s / constant_s))
+    slow_gone = -np.expm1(-cycles * period_s / constant_s)
     cell, surface = _settled_heat(begin, end, one.heat)
     off_cell, off_surface = start.cell_degc - cell, start.surface_degc - surface
     heat = many.heat
     return State(
         soc=start.soc + cycles * (end.soc - begin.soc),
         fast_v=start.fast_v + (fast - start.fast_v) * many.fast_gone,
-        slow_v=start.slow_v + (slow - start.slow_v) * many.slow_gone,
+        slow_v=start.slow_v + (slow - start.slow_v) * slow_gone,
         cell_degc=cell + heat.cell_from_cell * off_cell + heat.cell_from_surface * off_surface,
         surface_degc=surface
         + heat.surface_from_cell * off_cell

@@ -19,13 +19,20 @@ from packdesign.engineering.discharge.cell_model import (
     CellModel,
     ModelSpread,
 )
+from packdesign.engineering.discharge.concentration import (
+    slow_soc_factor,
+    slow_temperature_factor,
+)
 from packdesign.engineering.discharge.resistance_split import (
     RC_TIME_S,
     resistance_split,
     small_current_ohm,
     temperature_factors,
 )
-from packdesign.engineering.discharge.ten_second_resistance import ten_second_resistance
+from packdesign.engineering.discharge.ten_second_resistance import (
+    TenSecondResistance,
+    ten_second_resistance,
+)
 from packdesign.foundation.basis import Basis, weakest
 
 __all__ = ["cell_mass_kg", "model_from_datasheet"]
@@ -92,14 +99,14 @@ def model_from_datasheet(cell: Cell) -> CellModel:
     )
     soc_factor = _soc_factor(chemistry)
     rc_ohm = (split.fast * ten_s.ohm, split.slow * ten_s.ohm)
+    ocv_v = np.asarray(curve.at(SOC_GRID))
+    slow_factor = slow_soc_factor(ocv_v, other=soc_factor)
+    settled_ohm = (instant_ohm + rc_ohm[0]) * soc_factor + rc_ohm[1] * slow_factor
     standard = _StandardDischarge(
-        cell=cell,
-        ocv_v=np.asarray(curve.at(SOC_GRID)),
-        drop_v=(instant_ohm + sum(rc_ohm)) * soc_factor * _CAPACITY_CRATE * cell.capacity_ah,
+        cell=cell, ocv_v=ocv_v, drop_v=settled_ohm * _CAPACITY_CRATE * cell.capacity_ah
     )
     shift_v, ocv_spread_v = _nominal_shift(standard, curve=curve)
     mass_kg, mass_basis = cell_mass_kg(cell)
-    heat = chemistry.specific_heat_j_per_kg_k
     limit_degc = cell.discharge_max_degc
     return CellModel(
         name=cell.name,
@@ -111,21 +118,16 @@ def model_from_datasheet(cell: Cell) -> CellModel:
         rc_ohm=rc_ohm,
         rc_time_s=RC_TIME_S,
         soc_factor=soc_factor,
+        slow_soc_factor=slow_factor,
         ohmic_temperature_factor=factors.ohmic,
         transfer_temperature_factor=factors.transfer,
+        slow_temperature_factor=slow_temperature_factor(factors.ohmic),
         empty_soc=_empty_soc(chemistry, standard, ohmic_factor=factors.ohmic),
-        heat_capacity_j_per_k=mass_kg * heat.mid,
+        heat_capacity_j_per_k=mass_kg * chemistry.specific_heat_j_per_kg_k.mid,
         cutoff_v=cell.cutoff_v,
         full_v=cell.full_v,
         discharge_max_degc=_HOT_LIMIT_DEGC if limit_degc is None else limit_degc,
-        spread=ModelSpread(
-            capacity_fraction=_CAPACITY_SPREAD[cell.confidence],
-            resistance_fraction=ten_s.spread_fraction,
-            slow_resistance_fraction=_SETTLED_SPREAD / (split.fast + split.slow),
-            cold_resistance_fraction=chemistry.resistance_temperature.band(0.0).relative_deviation,
-            heat_capacity_fraction=heat.relative_deviation,
-            ocv_v=ocv_spread_v,
-        ),
+        spread=_spread_of(cell, chemistry, ten_s, ocv_v=ocv_spread_v),
         basis=weakest(curve.basis, ten_s.basis, mass_basis),
         bases={
             "open-circuit voltage": curve.name,
@@ -135,6 +137,21 @@ def model_from_datasheet(cell: Cell) -> CellModel:
             "heat capacity": chemistry.specific_heat_source,
             "entropic heat": chemistry.entropic_source,
         },
+    )
+
+
+def _spread_of(
+    cell: Cell, chemistry: Chemistry, ten_s: TenSecondResistance, *, ocv_v: float
+) -> ModelSpread:
+    split = resistance_split()
+    return ModelSpread(
+        capacity_fraction=_CAPACITY_SPREAD[cell.confidence],
+        resistance_fraction=ten_s.spread_fraction,
+        slow_resistance_fraction=_SETTLED_SPREAD / (split.fast + split.slow),
+        cold_resistance_fraction=chemistry.resistance_temperature.band(0.0).relative_deviation,
+        heat_capacity_fraction=chemistry.specific_heat_j_per_kg_k.relative_deviation,
+        ocv_v=ocv_v,
+        entropic_v_per_k=float(np.median(chemistry.entropic_spread_v_per_k)),
     )
 
 

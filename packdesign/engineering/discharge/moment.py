@@ -58,8 +58,12 @@ class Inside:
     """Charge transfer at small current. [ohm]"""
     scale_v: FloatArray
     """Drop at which charge transfer stops being linear. [V]"""
+    fast_factor: FloatArray
+    """Faster RC resistance relative to 50 % charge and 25 degC. [-]"""
     slow_factor: FloatArray
-    """RC resistance relative to 50 % charge and 25 degC. [-]"""
+    """The same of the slower one. [-]"""
+    slow_time_factor: FloatArray
+    """Time constant of the slower one relative to 25 degC. [-]"""
     entropic_v_per_k: FloatArray
 
     def rows(self, keep: NDArray[np.intp]) -> Inside:
@@ -80,8 +84,12 @@ class Moment:
     """Where the power asked for has no solution; the figures are those of the largest power."""
     instant_ohm: FloatArray
     """Of a cell. [ohm]"""
+    fast_factor: FloatArray
+    """Faster RC resistance relative to 50 % charge and 25 degC. [-]"""
     slow_factor: FloatArray
-    """RC resistance relative to 50 % charge and 25 degC. [-]"""
+    """The same of the slower one. [-]"""
+    slow_time_factor: FloatArray
+    """Time constant of the slower one relative to 25 degC. [-]"""
     entropic_v_per_k: FloatArray
 
     def rows(self, keep: NDArray[np.intp]) -> Moment:
@@ -100,21 +108,23 @@ def inside(batch: Batch, state: State) -> Inside:
         Where they are.
     """
     along_degc = (state.cell_degc - _COLDEST_DEGC) * _POINTS_PER_K
-    empty, by_ohmic, by_transfer = _read(
+    empty, by_ohmic, by_transfer, by_slow = _read(
         batch.tables.over_degc, along_degc, last=_DEGC_POINTS, row=batch.table_row
     )
     along_soc = (state.soc - empty) / (1.0 - empty) * _SOC_POINTS
-    ocv_v, shape, entropic = _read(
+    ocv_v, shape, slow_shape, entropic = _read(
         batch.tables.over_soc, along_soc, last=_SOC_POINTS, row=batch.table_row
     )
-    slow_factor = shape * by_ohmic
+    fast_factor = shape * by_ohmic
     return Inside(
         inner_v=ocv_v + batch.ocv_shift_v - state.fast_v - state.slow_v,
-        ohmic_ohm=batch.ohmic_ohm * slow_factor,
+        ohmic_ohm=batch.ohmic_ohm * fast_factor,
         transfer_ohm=batch.transfer_ohm * shape * by_transfer,
         scale_v=thermal_voltage_v(state.cell_degc),
-        slow_factor=slow_factor,
-        entropic_v_per_k=entropic,
+        fast_factor=fast_factor,
+        slow_factor=slow_shape * by_slow,
+        slow_time_factor=by_slow,
+        entropic_v_per_k=entropic + batch.entropic_shift_v_per_k,
     )
 
 
@@ -170,7 +180,9 @@ def moment(
         cell_v=cell_v,
         beyond=beyond,
         instant_ohm=instant,
+        fast_factor=at.fast_factor,
         slow_factor=at.slow_factor,
+        slow_time_factor=at.slow_time_factor,
         entropic_v_per_k=at.entropic_v_per_k,
     )
 
@@ -181,8 +193,9 @@ def _instant_ohm(batch: Batch, at: Inside, current_a: FloatArray) -> FloatArray:
 
 
 def _read(table: FloatArray, along: FloatArray, *, last: int, row: NDArray[np.intp]) -> FloatArray:
-    """Three tables at a place along their even grid; ends are held. Shape (3, n)."""
+    """All tables at a place along their even grid; ends are held. Shape (tables, n)."""
     held = np.minimum(np.maximum(along, 0.0), float(last))
     index = held.astype(np.intp)
     found = table.take(index + row * (last + 1), axis=1)
-    return np.asarray(found[:3] + found[3:] * (held - index))
+    count = len(table) // 2
+    return np.asarray(found[:count] + found[count:] * (held - index))

@@ -12,7 +12,6 @@ PyBaMM is imported inside the functions: it costs over a second.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from typing import Any, Final
 
 import numpy as np
@@ -21,6 +20,7 @@ from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.cell_model import (
     SOC_GRID,
     TEMPERATURE_GRID_DEGC,
+    TRANSFER_SCALE,
     CellModel,
 )
 from packdesign.engineering.discharge.run import Conditions, PackModel
@@ -84,10 +84,10 @@ def cell_parameter_values(cell: CellModel) -> Any:
         "Open-circuit voltage [V]": functions.open_v,
         "Entropic change [V/K]": functions.entropic_v_per_k,
         "R0 [Ohm]": functions.instant_ohm,
-        "R1 [Ohm]": functions.rc_ohm("fast_ohm"),
-        "C1 [F]": functions.rc_farad("fast_ohm", time_s=cell.rc_time_s[0]),
-        "R2 [Ohm]": functions.rc_ohm("slow_ohm"),
-        "C2 [F]": functions.rc_farad("slow_ohm", time_s=cell.rc_time_s[1]),
+        "R1 [Ohm]": functions.fast_ohm,
+        "C1 [F]": functions.fast_farad,
+        "R2 [Ohm]": functions.slow_ohm,
+        "C2 [F]": functions.slow_farad,
     }
     return import_pybamm().ParameterValues(dict.fromkeys(inputs, "[input]") | fixed | tabulated)
 
@@ -111,26 +111,30 @@ class _CellFunctions:
         factor = self._over_degc(cell.transfer_temperature_factor, degc)
         shape = self._over_soc(cell.soc_factor, degc, soc)
         transfer = pybamm.InputParameter("transfer_ohm") * shape * factor
-        scale_v = 2 * pybamm.constants.R * (degc + ZERO_CELSIUS_K) / pybamm.constants.F
+        scale_v = TRANSFER_SCALE * pybamm.constants.R * (degc + ZERO_CELSIUS_K) / pybamm.constants.F
         reduced = transfer * pybamm.sqrt(current**2 + 1e-12) / scale_v
-        ohmic = pybamm.InputParameter("ohmic_ohm") * self._slow_factor(degc, soc)
+        ohmic = pybamm.InputParameter("ohmic_ohm") * self._fast_factor(degc, soc)
         return ohmic + transfer * (pybamm.arcsinh(reduced) / reduced)
 
-    def rc_ohm(self, name: str) -> Callable[[Any, Any, Any], Any]:
-        def ohm(degc: Any, current: Any, soc: Any) -> Any:
-            return self._pybamm.InputParameter(name) * self._slow_factor(degc, soc)
+    def fast_ohm(self, degc: Any, current: Any, soc: Any) -> Any:
+        return self._pybamm.InputParameter("fast_ohm") * self._fast_factor(degc, soc)
 
-        return ohm
+    def fast_farad(self, degc: Any, current: Any, soc: Any) -> Any:
+        return self._cell.rc_time_s[0] / self.fast_ohm(degc, current, soc)
 
-    def rc_farad(self, name: str, *, time_s: float) -> Callable[[Any, Any, Any], Any]:
-        ohm = self.rc_ohm(name)
+    def slow_ohm(self, degc: Any, current: Any, soc: Any) -> Any:
+        slow = self._over_degc(self._cell.slow_temperature_factor, degc)
+        return self._pybamm.InputParameter("slow_ohm") * self._slow_shape(degc, soc) * slow
 
-        def farad(degc: Any, current: Any, soc: Any) -> Any:
-            return time_s / ohm(degc, current, soc)
+    def slow_farad(self, degc: Any, current: Any, soc: Any) -> Any:
+        """Resistance and time constant grow alike in the cold: the capacitance does not."""
+        at_25_degc = self._pybamm.InputParameter("slow_ohm") * self._slow_shape(degc, soc)
+        return self._cell.rc_time_s[1] / at_25_degc
 
-        return farad
+    def _slow_shape(self, degc: Any, soc: Any) -> Any:
+        return self._over_soc(self._cell.slow_soc_factor, degc, soc)
 
-    def _slow_factor(self, degc: Any, soc: Any) -> Any:
+    def _fast_factor(self, degc: Any, soc: Any) -> Any:
         shape = self._over_soc(self._cell.soc_factor, degc, soc)
         return shape * self._over_degc(self._cell.ohmic_temperature_factor, degc)
 

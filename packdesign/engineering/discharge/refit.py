@@ -3,8 +3,8 @@
 Least squares over the fast engine, with what was known before as part of the problem: each figure
 is held near the model's value as strongly as the model's spread says, so that a log which does not
 tell two of them apart leaves them where they were. Voltage gives resistance, open-circuit voltage
-and, where the log comes near empty, capacity; temperature gives the cooling after that, so that
-heat of reaction, which the model may lack, is never taken for resistance.
+and, where the log comes near empty, capacity; temperature gives the cooling and the reversible heat
+after that, so that heat is never taken for resistance.
 """
 
 from __future__ import annotations
@@ -47,6 +47,9 @@ _MASS_SPREAD: Final = 0.7
 _COVERS_FRACTION: Final = 0.7
 """Share of the capacity that a log must move before the capacity is fitted: own choice."""
 _LEAST_RISE_K: Final = 2.0
+_REVERSIBLE: Final = "reversible heat"
+_REFERENCE_K: Final = 298.15
+"""Makes a voltage of the entropic coefficient, so that all shifts are volts. [K]"""
 _POINTS: Final = 300
 _CHANGE: Final = 1e-3
 _REACH: Final = 1.96
@@ -68,6 +71,9 @@ class Refit:
     """Per cell; None where the log has no temperature, or one that hardly moves. [W/K]"""
     added_thermal_mass_j_per_k: Band | None
     """Per cell. [J/K]"""
+    entropic_shift_v_per_k: Band | None
+    """How the change of the open-circuit voltage with temperature was moved, over all charge; it
+    makes the reversible heat. [V/K]"""
     ocv_shift_v: FloatArray
     """How the open-circuit voltage of the cell was moved at empty and at full. [V]"""
     rms_v: float
@@ -139,6 +145,7 @@ class _Problem:
             spreads = {
                 "heat loss": pack.thermal.spread_fraction / TWO_SIDED_90,
                 "added mass": _MASS_SPREAD,
+                _REVERSIBLE: known.entropic_v_per_k * _REFERENCE_K,
             }
         else:
             spreads = {"resistance": known.resistance_fraction}
@@ -223,7 +230,11 @@ class _Problem:
             capacity_fraction=float(np.exp(by.get("capacity", 0.0))),
             resistance_factor=float(np.exp(by.get("resistance", 0.0))),
         )
-        cell = replace(cell, ocv_v=np.maximum.accumulate(cell.ocv_v + shift))
+        cell = replace(
+            cell,
+            ocv_v=np.maximum.accumulate(cell.ocv_v + shift),
+            entropic_v_per_k=cell.entropic_v_per_k + by.get(_REVERSIBLE, 0.0) / _REFERENCE_K,
+        )
         return replace(self._pack, cell=cell, thermal=thermal)
 
     def result(self, found: optimize.OptimizeResult) -> Refit:
@@ -238,6 +249,7 @@ class _Problem:
             else None,
             heat_loss_w_per_k=None,
             added_thermal_mass_j_per_k=None,
+            entropic_shift_v_per_k=None,
             ocv_shift_v=np.array([by[f"shift {k}"] for k in range(_NODES.size)]),
             rms_v=float(np.sqrt(np.mean((found.fun[:_POINTS] * _SCATTER_V) ** 2))),
             pack=_told(self._adjusted(found.x), sds),
@@ -250,15 +262,23 @@ class _Problem:
         after = self._adjusted(found.x)
         left = min(TWO_SIDED_90 * sds["heat loss"], before.spread_fraction)
         thermal = replace(after.thermal, spread_fraction=left, basis=Basis.MEASURED)
+        moved = found.x[self.names.index(_REVERSIBLE)] / _REFERENCE_K
+        reach = _REACH * sds[_REVERSIBLE] / _REFERENCE_K
+        known = after.cell.spread
+        spread = replace(known, entropic_v_per_k=min(reach / _REACH, known.entropic_v_per_k))
         return replace(
             fit,
             heat_loss_w_per_k=bands["heat loss"].scaled(before.surface_to_air_w_per_k),
             added_thermal_mass_j_per_k=bands["added mass"].scaled(before.surface_j_per_k),
-            pack=replace(after, thermal=thermal),
+            entropic_shift_v_per_k=Band(moved - reach, moved, moved + reach),
+            pack=replace(after, cell=replace(after.cell, spread=spread), thermal=thermal),
         )
 
     def _bands(self, found: optimize.OptimizeResult) -> tuple[dict[str, Band], dict[str, float]]:
-        """Give each factor with its 95 % interval, and every standard deviation."""
+        """Give each factor with its 95 % interval, and every standard deviation.
+
+        A shift is no factor; its band is not to be used.
+        """
         freedom = max(1, len(found.fun) - len(found.x))
         scale = max(1.0, 2 * float(found.cost) / freedom)
         sd = np.sqrt(np.diag(np.linalg.pinv(found.jac.T @ found.jac)) * scale)

@@ -136,7 +136,8 @@ def temperature_factors(family: Family) -> TemperatureFactors:
     Below 25 degC the ohmic factor follows the electrolyte, and the transfer factor is what is left
     of the reading, brought to small current by the Butler-Volmer equation: the reading at 1C
     already shows a transfer resistance that its own drop has made smaller. It never falls as it
-    gets colder, also where the reading ends. Above 25 degC both follow the reading.
+    gets colder, also where the reading ends. Above 25 degC both follow the reading. What 10 s show
+    of the slow part is the same at every temperature: it drops more, and later, in the cold.
     """
     table = load_chemistry(family).resistance_temperature
     grid = TEMPERATURE_GRID_DEGC
@@ -147,7 +148,9 @@ def temperature_factors(family: Family) -> TemperatureFactors:
     transfer_share = max(split.instant - ohmic_share, 0.05)
     cold = grid < _READING_DEGC
     ohmic = np.where(cold, np.minimum(_arrhenius(_ELECTROLYTE_J_PER_MOL, grid), total), total)
-    rest = np.maximum(total - (1.0 - transfer_share) * ohmic, 1e-3)
+    slow_share = split.slow * (1.0 - float(np.exp(-10.0 / RC_TIME_S[1])))
+    other_share = 1.0 - transfer_share - slow_share
+    rest = np.maximum(total - slow_share - other_share * ohmic, 1e-3)
     current_a = _READ_CELL_AH * _READ_CRATE
     small = small_current_ohm(effective_ohm=rest * ten_s_ohm, current_a=current_a, degc=grid)
     relative = small / np.interp(_READING_DEGC, grid, small)
@@ -173,7 +176,7 @@ def small_current_ohm(
 
     Notes
     -----
-    The drop is :math:`u\,\operatorname{asinh}(R I/u)` with :math:`u = 2RT/F`, so
+    The drop is :math:`u\,\operatorname{asinh}(R I/u)` with :math:`u = 4RT/F`, so
     :math:`R = u \sinh(\mathrm{drop}/u)/I`.
 
     Examples
@@ -182,7 +185,7 @@ def small_current_ohm(
     ...     effective_ohm=np.array([0.01]), current_a=5.0, degc=np.array([25.0])
     ... )
     >>> found.round(5).tolist()
-    [0.01165]
+    [0.0104]
     """
     scale_v = thermal_voltage_v(degc)
     return np.asarray(scale_v * np.sinh(effective_ohm * current_a / scale_v) / current_a)

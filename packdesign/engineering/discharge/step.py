@@ -40,13 +40,11 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decays:
-    """What is left of departures after some time."""
+    """What is left of departures after some time, where that does not depend on temperature."""
 
     step_s: FloatArray
     fast_gone: FloatArray
-    slow_gone: FloatArray
     fast_mean: FloatArray
-    slow_mean: FloatArray
     heat: TwoNodeDecay
 
 
@@ -60,14 +58,11 @@ def decays(batch: Batch, step_s: FloatArray) -> Decays:
     step_s : array
         Length of the step. Shape (n,) or (). [s]
     """
-    fast, slow = step_s / batch.fast_s, step_s / batch.slow_s
-    fast_gone, slow_gone = -np.expm1(-fast), -np.expm1(-slow)
+    fast_gone, fast_mean = _gone(step_s / batch.fast_s)
     return Decays(
         step_s=step_s,
         fast_gone=fast_gone,
-        slow_gone=slow_gone,
-        fast_mean=fast_gone / np.maximum(fast, 1e-12),
-        slow_mean=slow_gone / np.maximum(slow, 1e-12),
+        fast_mean=fast_mean,
         heat=two_node_decay(
             cell_j_per_k=batch.cell_j_per_k,
             surface_j_per_k=batch.surface_j_per_k,
@@ -76,6 +71,12 @@ def decays(batch: Batch, step_s: FloatArray) -> Decays:
             step_s=step_s,
         ),
     )
+
+
+def _gone(reduced: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Part of a departure gone after a time in units of its constant, and its mean until then."""
+    gone = -np.expm1(-reduced)
+    return gone, gone / np.maximum(reduced, 1e-12)
 
 
 def step_decays(batch: Batch, step_s: FloatArray) -> tuple[Decays, Decays]:
@@ -134,12 +135,11 @@ def advance(
 def _carried(batch: Batch, state: State, at: Moment, over: Decays) -> State:
     """Carry the state over a time with the current and resistances of ``at``."""
     cell_a = at.current_a / batch.parallel
-    settled_v = at.slow_factor * cell_a
-    fast_end_v, slow_end_v = batch.fast_ohm * settled_v, batch.slow_ohm * settled_v
+    fast_end_v = batch.fast_ohm * at.fast_factor * cell_a
+    slow_end_v = batch.slow_ohm * at.slow_factor * cell_a
     fast_off_v, slow_off_v = state.fast_v - fast_end_v, state.slow_v - slow_end_v
-    mean_drop_v = (
-        fast_end_v + slow_end_v + fast_off_v * over.fast_mean + slow_off_v * over.slow_mean
-    )
+    slow_gone, slow_mean = _gone(over.step_s / (batch.slow_s * at.slow_time_factor))
+    mean_drop_v = fast_end_v + slow_end_v + fast_off_v * over.fast_mean + slow_off_v * slow_mean
     kelvin = state.cell_degc + constants.zero_Celsius
     heat_w = cell_a * (at.instant_ohm * cell_a + mean_drop_v - kelvin * at.entropic_v_per_k)
     cell_end, surface_end = two_node_settled(
@@ -153,7 +153,7 @@ def _carried(batch: Batch, state: State, at: Moment, over: Decays) -> State:
     return State(
         soc=state.soc - cell_a * over.step_s / batch.capacity_as,
         fast_v=state.fast_v - fast_off_v * over.fast_gone,
-        slow_v=state.slow_v - slow_off_v * over.slow_gone,
+        slow_v=state.slow_v - slow_off_v * slow_gone,
         cell_degc=cell_end + heat.cell_from_cell * cell_off + heat.cell_from_surface * surface_off,
         surface_degc=surface_end
         + heat.surface_from_cell * cell_off

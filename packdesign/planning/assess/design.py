@@ -103,7 +103,7 @@ class PackDesign:
             open_circuit_v=self.series * cell.ocv_at(soc, temperature_degc=temperature_degc),
             instant_ohm=instant_ohm * scale + self.model.path_ohm,
             rc_ohm=tuple(ohm * scale for ohm in slow_ohm),
-            rc_time_s=cell.rc_time_s,
+            rc_time_s=cell.rc_time_at(temperature_degc),
             full_v=self.full_v,
         )
 
@@ -172,6 +172,9 @@ def cell_model_of(brief: Brief, cell: Cell) -> CellModel:
         )
     if measured.open_circuit_shift_v:
         model = with_open_circuit_moved(model, measured.open_circuit_shift_v)
+    if measured.entropic_shift_v_per_k is not None:
+        entropic = model.entropic_v_per_k + measured.entropic_shift_v_per_k
+        model = replace(model, entropic_v_per_k=entropic)
     return model
 
 

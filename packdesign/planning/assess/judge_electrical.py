@@ -27,6 +27,8 @@ __all__ = [
     "worst_bus_v",
 ]
 
+_ROUNDING: Final = 1e-9
+"""How far a run time may fall short of a use by rounding alone. [-]"""
 _AT_ONCE_S: Final = 60.0
 """A run shorter than this and than one use has failed at once: own choice. [s]"""
 _FULL_READING: Final = 0.005
@@ -188,7 +190,7 @@ def _possible(loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
     """Say what goes wrong in the mission, and whether the pack gets through one use at all."""
     found = list(_problems(loading))
     runs_s, use_s = outcome.summary.run_time_s, loading.demand.period_s
-    if loading.demand.repeats and runs_s < use_s:
+    if loading.demand.repeats and runs_s < use_s * (1.0 - _ROUNDING):
         status = Status.STOP if runs_s < _AT_ONCE_S else Status.CAUTION
         words = (
             f"The pack does not get through one use of {spoken(use_s, 's')}: it ends after "

@@ -15,6 +15,7 @@ from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.refit import Refit, refit
 from packdesign.engineering.discharge.replay import Log, ReplayErrors, log_demand, replay_errors
 from packdesign.engineering.discharge.run import Trace
+from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import LogError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import conditions_of
@@ -44,6 +45,12 @@ class LogFit:
     """Of one cell after the fit, as the brief takes it. [ohm]"""
     sleeve_j_per_k: float
     """Thermal mass of the cell's own sleeve, which a brief's added mass leaves out. [J/K]"""
+
+    @property
+    def entropic_shift_mv_per_k(self) -> Band | None:
+        """How the change of a cell's voltage with temperature was moved. [mV/K]"""
+        shift = self.fit.entropic_shift_v_per_k
+        return None if shift is None else shift.scaled(1000.0)
 
 
 def log_with_voltage(path: Path) -> Log:
@@ -159,4 +166,8 @@ def keys_of_fit(found: LogFit, brief: Brief, *, name: str) -> Mapping[str, Any]:
     if fit.added_thermal_mass_j_per_k is not None:
         mass = max(float(fit.added_thermal_mass_j_per_k.mid) - found.sleeve_j_per_k, 0.0)
         keys["measured.added_thermal_mass"] = f"{mass!r} J/K"
+    if fit.entropic_shift_v_per_k is not None:
+        before = brief.measured.entropic_shift_v_per_k if brief.measured is not None else None
+        shift = (before or 0.0) + float(fit.entropic_shift_v_per_k.mid)
+        keys["measured.entropic_shift"] = f"{shift!r} V/K"
     return keys

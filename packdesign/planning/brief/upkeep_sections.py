@@ -110,6 +110,10 @@ class Measured(Section):
         "added_thermal_mass", unit="J/K", low=0, high=100000, about="per cell, from a re-fit",
         example=40,
     )  # fmt: skip
+    entropic_shift_v_per_k: float | None = quantity_key(
+        "entropic_shift", unit="mV/K", low=-5, high=5,
+        about="of a cell's voltage over temperature, from a re-fit", example=-0.1,
+    )  # fmt: skip
     from_log: Text | None = entry("the log these came from", example="bench 1C")
     two_load: TwoLoadReading | None = entry("a reading under two loads")
     cells: FilePath | None = entry(

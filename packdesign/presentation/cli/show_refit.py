@@ -36,6 +36,7 @@ def show_refit(console: Console, found: LogFit) -> None:
         ("capacity of a cell", fit.capacity_ah, "Ah"),
         ("heat loss of a cell", fit.heat_loss_w_per_k, "W/K"),
         ("thermal mass beside a cell", fit.added_thermal_mass_j_per_k, "J/K"),
+        ("open-circuit voltage over temperature", found.entropic_shift_mv_per_k, "mV/K"),
     )
     for what, band, unit in rows:
         if band is None:

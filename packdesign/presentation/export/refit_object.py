@@ -37,6 +37,7 @@ def refit_object(found: LogFit, *, log: str, written: str | None) -> dict[str, A
         "capacity_ah": _band(fit.capacity_ah),
         "heat_loss_w_per_k": _band(fit.heat_loss_w_per_k),
         "added_thermal_mass_j_per_k": _band(fit.added_thermal_mass_j_per_k),
+        "entropic_shift_v_per_k": _band(fit.entropic_shift_v_per_k),
         "open_circuit_shift_mv": [number(each * _MV_PER_V) for each in fit.ocv_shift_v.tolist()],
         "before": _errors(found.errors_before),
         "after": _errors(found.errors_after),

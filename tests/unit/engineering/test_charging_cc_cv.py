@@ -69,6 +69,8 @@ def test_a_straight_cell_agrees_with_the_closed_form():
         charge_transfer_ohm=1e-9,
         rc_ohm=(1e-7, 1e-7),
         soc_factor=np.ones_like(SOC_GRID),
+        slow_soc_factor=np.ones_like(SOC_GRID),
+        slow_temperature_factor=np.ones_like(PACK.cell.slow_temperature_factor),
         ohmic_temperature_factor=np.ones_like(PACK.cell.ohmic_temperature_factor),
         transfer_temperature_factor=np.ones_like(PACK.cell.transfer_temperature_factor),
         **_no_empty(PACK.cell),

@@ -74,6 +74,7 @@ def test_no_spread_gives_no_width_but_that_of_joints_and_cooling(pack: PackModel
         cold_resistance_fraction=0.0,
         heat_capacity_fraction=0.0,
         ocv_v=0.0,
+        entropic_v_per_k=0.0,
     )
     sure = replace(
         pack,
@@ -111,7 +112,7 @@ def test_colder_pack_has_a_wider_band(pack: PackModel) -> None:
     pull = constant(3.0, duration_s=60.0)
     cold_band = discharge_bands(pack, pull, cold, samples=100).min_voltage_v
     warm_band = discharge_bands(pack, pull, CONDITIONS, samples=100).min_voltage_v
-    assert cold_band.high - cold_band.low > 1.5 * (warm_band.high - warm_band.low)
+    assert cold_band.high - cold_band.low > 1.3 * (warm_band.high - warm_band.low)
 
 
 def test_too_few_samples_are_refused(pack: PackModel) -> None:

@@ -37,9 +37,9 @@ def p42a() -> Cell:
     return load_cells().find("INR-21700-P42A")
 
 
-def test_thermal_voltage_is_twice_rt_over_f() -> None:
+def test_scale_of_charge_transfer_is_twice_rt_over_f_for_each_electrode() -> None:
     faraday = constants.N_A * constants.e
-    assert thermal_voltage_v(0.0) == pytest.approx(2 * constants.R * 273.15 / faraday)
+    assert thermal_voltage_v(0.0) == pytest.approx(2 * 2 * constants.R * 273.15 / faraday)
 
 
 def test_butler_volmer_share_undoes_the_step_to_small_current() -> None:

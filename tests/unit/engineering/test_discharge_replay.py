@@ -30,10 +30,12 @@ def pack() -> PackModel:
     return PackModel(cell=cell, series=2, parallel=1, path_ohm=0.01, thermal=thermal)
 
 
-def logged(pack: PackModel, *, current_a: float = 4.0, seconds: int = 3000) -> Log:
+def logged(
+    pack: PackModel, *, current_a: float = 4.0, seconds: int = 3000, rest_s: float = 300.0
+) -> Log:
     """What a logger would write four times a second: rest, pulses of load, rest."""
     asked = Demand(
-        duration_s=np.array([60.0, *([200.0, 50.0] * (seconds // 250)), 300.0]),
+        duration_s=np.array([60.0, *([200.0, 50.0] * (seconds // 250)), rest_s]),
         current_a=np.array([0.0, *([current_a, 0.2] * (seconds // 250)), 0.0]),
         power_w=np.zeros(2 + 2 * (seconds // 250)),
         label=("log",) * (2 + 2 * (seconds // 250)),
@@ -48,6 +50,11 @@ def logged(pack: PackModel, *, current_a: float = 4.0, seconds: int = 3000) -> L
         voltage_v=np.interp(time_s, order, trace.voltage_v),
         temperature_degc=np.interp(time_s, order, trace.surface_degc),
     )
+
+
+def with_known_reversible_heat(pack: PackModel) -> PackModel:
+    spread = replace(pack.cell.spread, entropic_v_per_k=0.0)
+    return replace(pack, cell=replace(pack.cell, spread=spread))
 
 
 def test_demand_of_a_log_keeps_its_charge_with_few_pieces(pack: PackModel) -> None:
@@ -76,7 +83,7 @@ def test_refit_finds_the_resistance_capacity_and_cooling_a_log_was_made_with(
         cell=pack.cell.aged(capacity_fraction=0.98, resistance_factor=1.2),
         thermal=replace(pack.thermal, surface_to_air_w_per_k=0.13, surface_j_per_k=40.0),
     )
-    found = refit(logged(true), pack, ROOM)
+    found = refit(logged(true, rest_s=3600.0), with_known_reversible_heat(pack), ROOM)
     assert found.resistance_factor.mid == pytest.approx(1.2, abs=0.05)
     assert found.resistance_factor.low < 1.2 < found.resistance_factor.high
     assert found.capacity_ah is not None
@@ -89,6 +96,18 @@ def test_refit_finds_the_resistance_capacity_and_cooling_a_log_was_made_with(
     assert "re-fitted" in found.cell.bases["resistance"]
     assert found.pack.thermal.basis is Basis.MEASURED
     assert found.cell.spread.resistance_fraction < pack.cell.spread.resistance_fraction
+
+
+def test_refit_takes_heat_that_grows_with_current_for_reversible(pack: PackModel) -> None:
+    """Made with 0.1 mV/K less: heat on discharge that no resistance explains."""
+    colder = pack.cell.entropic_v_per_k - 1e-4
+    true = replace(pack, cell=replace(pack.cell, entropic_v_per_k=colder))
+    found = refit(logged(true, current_a=2.0, seconds=5000, rest_s=3600.0), pack, ROOM)
+    assert found.entropic_shift_v_per_k is not None
+    assert found.entropic_shift_v_per_k.mid == pytest.approx(-1e-4, rel=0.35)
+    assert found.entropic_shift_v_per_k.low < -1e-4 < found.entropic_shift_v_per_k.high
+    assert found.resistance_factor.mid == pytest.approx(1.0, abs=0.03)
+    assert found.cell.spread.entropic_v_per_k < pack.cell.spread.entropic_v_per_k
 
 
 def test_short_log_without_temperature_fits_only_what_it_shows(pack: PackModel) -> None:

@@ -72,6 +72,7 @@ def _draw_fit(found: LogFit) -> None:
         ("Capacity of a cell", fit.capacity_ah, "Ah"),
         ("Heat loss of a cell", fit.heat_loss_w_per_k, "W/K"),
         ("Added thermal mass of a cell", fit.added_thermal_mass_j_per_k, "J/K"),
+        ("Open-circuit voltage over temperature", found.entropic_shift_mv_per_k, "mV/K"),
     ]
     rows = "".join(
         f"| {words} | {figure(band.mid, unit)} | {with_band(band, unit)} |\n"
