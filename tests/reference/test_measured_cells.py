@@ -87,23 +87,23 @@ MISSED: dict[str, str] = {
     "30Q S002 2C, mean voltage %": f"1.9: {TOO_HIGH}",
     "30Q S002 2C, RMS mV": f"66.5: {TOO_HIGH}",
     "30Q S001 3C, heat %": f"12.9: {HEAT}",
-    "30Q S001 3C, band width %": f"13.2: {WIDE}",
+    "30Q S001 3C, band width %": f"13.1: {WIDE}",
     "30Q S002 3C, mean voltage %": f"2.2: {TOO_HIGH}",
     "30Q S002 3C, RMS mV": f"67.1: {TOO_HIGH}",
-    "30Q S002 3C, band width %": f"13.2: {WIDE}",
+    "30Q S002 3C, band width %": f"13.1: {WIDE}",
     "M50 25 degC C/2, heat %": f"19.4: {HEAT}",
     "M50 25 degC 1C, band width %": f"12.8: {WIDE}",
-    "M50 25 degC 2C, band width %": f"14.9: {WIDE}",
+    "M50 25 degC 2C, band width %": f"15.0: {WIDE}",
     "M50 0 degC C/2, charge %": f"5.7: {COLD}",
     "M50 0 degC C/2, energy %": f"5.5: {COLD}",
     "M50 0 degC C/2, band width %": f"12.1: {WIDE}",
     "M50 0 degC 1C, charge %": f"7.5: {COLD}",
     "M50 0 degC 1C, energy %": f"8.1: {COLD}",
     "M50 0 degC 1C, RMS mV": f"101.3: {COLD}",
-    "M50 0 degC 1C, band width %": f"13.1: {WIDE}",
+    "M50 0 degC 1C, band width %": f"12.9: {WIDE}",
     "M50 0 degC 2C, charge %": f"3.6: {COLD}",
     "M50 0 degC 2C, energy %": f"5.0: {COLD}",
-    "M50 0 degC 2C, outside band %": f"15.0: {COLD}",
+    "M50 0 degC 2C, outside band %": f"16.0: {COLD}",
     "M50 0 degC 2C, band width %": f"15.8: {WIDE}",
     "A123 26650 1C, mean voltage %": f"4.7: {BENCH}",
     "A123 26650 1C, RMS mV": f"141.4: {BENCH}",
@@ -327,7 +327,7 @@ def refit_scores(name: str, folder: Path) -> dict[str, tuple[float, float]]:
 
 
 @pytest.mark.xfail(
-    strict=True, reason="18 to 55 mV instead of 25, rises up to 2.9 K off; see the README"
+    strict=True, reason="18 to 55 mV instead of 25, rises up to 3.9 K off; see the README"
 )
 @pytest.mark.parametrize("name", list(REFITS))
 def test_other_rates_after_a_refit(measured: Path, name: str) -> None:

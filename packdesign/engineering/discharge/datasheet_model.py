@@ -64,6 +64,9 @@ _COMPUTED_CURVE_SPREAD_V: Final = 0.015
 """A curve of the same part number with a wider spread is computed from half cells, not measured."""
 _ENERGY_WH_PER_KG: Final = 220.0
 """Energy over mass where neither mass nor size is printed: near the median of the table."""
+_ENTROPIC_SHARE: Final = 0.5
+"""Share of the spread of one point of the entropic curve that its mean over the charge has: points
+err partly against each other; own choice. [-]"""
 _HOT_LIMIT_DEGC: Final = 60.0
 """Discharge limit where the sheet prints none: the usual one, common practice, no source."""
 _SETTLED_SPREAD: Final = 0.15
@@ -151,7 +154,7 @@ def _spread_of(
         cold_resistance_fraction=chemistry.resistance_temperature.band(0.0).relative_deviation,
         heat_capacity_fraction=chemistry.specific_heat_j_per_kg_k.relative_deviation,
         ocv_v=ocv_v,
-        entropic_v_per_k=float(np.median(chemistry.entropic_spread_v_per_k)),
+        entropic_v_per_k=_ENTROPIC_SHARE * float(np.median(chemistry.entropic_spread_v_per_k)),
     )
 
 

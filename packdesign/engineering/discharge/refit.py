@@ -262,7 +262,7 @@ class _Problem:
         after = self._adjusted(found.x)
         left = min(TWO_SIDED_90 * sds["heat loss"], before.spread_fraction)
         thermal = replace(after.thermal, spread_fraction=left, basis=Basis.MEASURED)
-        moved = found.x[self.names.index(_REVERSIBLE)] / _REFERENCE_K
+        moved = float(found.x[self.names.index(_REVERSIBLE)]) / _REFERENCE_K
         reach = _REACH * sds[_REVERSIBLE] / _REFERENCE_K
         known = after.cell.spread
         spread = replace(known, entropic_v_per_k=min(reach / _REACH, known.entropic_v_per_k))
