@@ -10,12 +10,19 @@ from packdesign.data.csv_reader import Columns, read_rows
 from packdesign.data.folder import table_path
 from packdesign.foundation.basis import Basis
 
-__all__ = ["ChargeBand", "SelfDischarge", "printed_charge_bands", "self_discharge_rows"]
+__all__ = [
+    "ChargeBand",
+    "GuidelineZone",
+    "SelfDischarge",
+    "guideline_zones",
+    "printed_charge_bands",
+    "self_discharge_rows",
+]
 
 _BAND_COLUMNS = Columns(
     (
-        "kind", "part_number", "family", "low_degc", "high_degc", "c_rate", "end_voltage_v",
-        "basis", "source",
+        "kind", "part_number", "family", "low_degc", "high_degc", "c_rate", "current_fraction",
+        "end_voltage_v", "basis", "source",
     )
 )  # fmt: skip
 _REST_COLUMNS = Columns(
@@ -32,6 +39,20 @@ class ChargeBand:
     high_degc: float
     c_rate: float
     """Charge current as a multiple of capacity per hour. [1/h]"""
+    basis: Basis
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GuidelineZone:
+    """A zone of the published charging guideline, for a cell of 4.2 V."""
+
+    low_degc: float
+    high_degc: float
+    current_fraction: float
+    """Share of the set current. [-]"""
+    full_v: float
+    """Charge voltage of a cell that takes 4.2 V elsewhere. [V]"""
     basis: Basis
     source: str
 
@@ -63,6 +84,31 @@ def _bands() -> tuple[ChargeBand, ...]:
         for row in rows
         if row.text("kind") == "sheet"
     )
+
+
+@functools.cache
+def guideline_zones() -> tuple[GuidelineZone, ...]:
+    """Give the cool, the normal and the warm zone of the published charging guideline.
+
+    Examples
+    --------
+    >>> [zone.current_fraction for zone in guideline_zones()]
+    [0.2, 1.0, 1.0]
+    """
+    rows = read_rows(table_path("chemistries/charge_bands.csv"), _BAND_COLUMNS)
+    zones = (
+        GuidelineZone(
+            low_degc=row.needed("low_degc"),
+            high_degc=row.needed("high_degc"),
+            current_fraction=row.needed("current_fraction", low=0.001, high=1),
+            full_v=row.needed("end_voltage_v", low=1, high=5),
+            basis=row.basis(),
+            source=row.needed_text("source"),
+        )
+        for row in rows
+        if row.text("kind") == "jeita"
+    )
+    return tuple(sorted(zones, key=lambda zone: zone.low_degc))
 
 
 def printed_charge_bands(part_number: str) -> tuple[ChargeBand, ...]:

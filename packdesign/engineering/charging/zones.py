@@ -12,26 +12,14 @@ from enum import StrEnum
 from typing import Final
 
 from packdesign.data.cells import Cell, Family
-from packdesign.data.charge_tables import ChargeBand, printed_charge_bands
+from packdesign.data.charge_tables import ChargeBand, guideline_zones, printed_charge_bands
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = ["ChargeZone", "ZoneName", "charge_zone", "charge_zones"]
 
-COOL_FRACTION: Final = 0.20
-# share of the set current between T1 and T2: TI BQ25606 sheet (2017, revised 2021), JEITA section
-WARM_FULL_V: Final = 4.10
-# charge voltage between T3 and T5 for a 4.2 V cell: same sheet
-COOL_FROM_DEGC: Final = 0.0
-WARM_TO_DEGC: Final = 60.0
-# T1 and T5: thermistor network for 0 to 60 degC in the same sheet
-COOL_TO_DEGC: Final = 10.0
-WARM_FROM_DEGC: Final = 45.0
-# T2 and T3: from memory, the usual figures of the guideline of 20 April 2007
-_GUIDELINE: Final = (
-    "Charging guideline of 20 April 2007 as a charger chip applies it (TI BQ25606 sheet, 2017-2021)"
-    "; 10 and 45 degC from memory"
-)
+_GUIDELINE_FULL_V: Final = 4.20
+"""Cell that the zones of the guideline are printed for. [V]"""
 
 
 class ZoneName(StrEnum):
@@ -184,36 +172,37 @@ def _printed_zones(
 
 
 def _own_limits(cell: Cell) -> tuple[float, float, Basis]:
-    """Give the lower and upper end of charging, never below 0 degC without a sheet."""
-    low = cell.charge_min_degc
-    low_basis = cell.basis_of("charge_min_degc")
-    if low is None or (low < COOL_FROM_DEGC and low_basis is not Basis.DATASHEET):
-        low, low_basis = COOL_FROM_DEGC, Basis.PUBLISHED
+    """Give the lower and upper end of charging, never below the guideline without a sheet."""
+    cool, normal, warm = guideline_zones()
+    low, basis = cell.charge_min_degc, cell.basis_of("charge_min_degc")
+    if low is None or (low < cool.low_degc and basis is not Basis.DATASHEET):
+        low, basis = cool.low_degc, Basis.PUBLISHED
     high = cell.charge_max_degc
     if high is None:
-        high, low_basis = WARM_FROM_DEGC, Basis.PUBLISHED
-    return low, min(high, WARM_TO_DEGC), low_basis
+        high, basis = normal.high_degc, Basis.PUBLISHED
+    return low, min(high, warm.high_degc), basis
 
 
 def _guideline_zones(cell: Cell, *, set_a: float) -> tuple[ChargeZone, ...]:
     low, high, basis = _own_limits(cell)
     is_cobalt_like = cell.family in {Family.NCA, Family.NMC, Family.LCO, Family.LMO}
-    warm_v = min(cell.full_v, cell.full_v - 4.20 + WARM_FULL_V) if is_cobalt_like else cell.full_v
-    rows = (
-        (ZoneName.COOL, low, min(COOL_TO_DEGC, high), set_a * COOL_FRACTION, cell.full_v),
-        (ZoneName.NORMAL, max(low, COOL_TO_DEGC), min(WARM_FROM_DEGC, high), set_a, cell.full_v),
-        (ZoneName.WARM, max(low, WARM_FROM_DEGC), high, set_a, warm_v),
-    )
-    return tuple(
-        ChargeZone(
-            name=name,
-            low_degc=bottom,
-            high_degc=top,
-            charge_a=current,
-            full_v=volts,
-            basis=basis if name is ZoneName.NORMAL else Basis.PUBLISHED,
-            source=_GUIDELINE if name is not ZoneName.NORMAL else f"{cell.source}; {_GUIDELINE}",
-        )
-        for name, bottom, top, current, volts in rows
-        if top > bottom
-    )
+    names = (ZoneName.COOL, ZoneName.NORMAL, ZoneName.WARM)
+    zones = []
+    for name, printed in zip(names, guideline_zones(), strict=True):
+        bottom = low if name is ZoneName.COOL else max(low, printed.low_degc)
+        top = high if name is ZoneName.WARM else min(printed.high_degc, high)
+        less_v = min(0.0, printed.full_v - _GUIDELINE_FULL_V) if is_cobalt_like else 0.0
+        if top > bottom:
+            zone = ChargeZone(
+                name=name,
+                low_degc=bottom,
+                high_degc=top,
+                charge_a=set_a * printed.current_fraction,
+                full_v=cell.full_v + less_v,
+                basis=basis if name is ZoneName.NORMAL else printed.basis,
+                source=f"{cell.source}; {printed.source}"
+                if name is ZoneName.NORMAL
+                else printed.source,
+            )
+            zones.append(zone)
+    return tuple(zones)
