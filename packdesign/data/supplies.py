@@ -9,13 +9,14 @@ import functools
 from dataclasses import dataclass
 from enum import StrEnum
 
-from packdesign.data.record_reader import read_records
+from packdesign.data.record_reader import find_named, read_records
 from packdesign.foundation.basis import Basis
 
 __all__ = [
     "ChargerCircuit",
     "SupplyLevel",
     "UsbKind",
+    "find_charger_circuit",
     "load_charger_circuits",
     "load_supply_levels",
 ]
@@ -104,3 +105,26 @@ class ChargerCircuit:
 def load_charger_circuits() -> tuple[ChargerCircuit, ...]:
     """Every charger circuit of the shipped table."""
     return read_records("chargers.csv", ChargerCircuit, columns=_COLUMNS_CHARGERS)
+
+
+def find_charger_circuit(name: str) -> ChargerCircuit:
+    """Find a charger circuit by its part number.
+
+    Parameters
+    ----------
+    name : str
+        Part number, as the table writes it.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is none; with the nearest names.
+
+    Examples
+    --------
+    >>> find_charger_circuit("mcp73213").cells_in_series_max
+    2
+    """
+    return find_named(
+        load_charger_circuits(), name, kind="charger circuit", names=lambda each: (each.part,)
+    )

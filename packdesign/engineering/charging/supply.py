@@ -39,6 +39,8 @@ class SupplyKind(StrEnum):
     BALANCE_CHARGER = "balance charger"
     PACK_CHARGER = "charger for the whole pack"
     CHARGER_MODULE = "charger module"
+    CELL_CHARGERS = "charger of its own for each cell"
+    BARE_SUPPLY = "bare supply"
     MAINS_ADAPTER = "mains adapter"
     LAB_SUPPLY = "bench supply"
     CONVERTER_MODULE = "converter module with a current knob"
@@ -49,6 +51,9 @@ class SupplyKind(StrEnum):
 
 
 _NOT_A_CHARGER: Final[dict[SupplyKind, str]] = {
+    SupplyKind.BARE_SUPPLY: (
+        "it gives a voltage and never ends a charge: no end current, no timer, no temperature"
+    ),
     SupplyKind.MAINS_ADAPTER: (
         "it gives a voltage and knows nothing of cells: no current setting, no end of charge"
     ),
@@ -236,7 +241,8 @@ def _cell_findings(need: PackNeed, supply: Supply) -> tuple[Finding, ...]:
         text = "The number of cells the charger is made for is not known; it must match exactly."
         found.append(Finding(severity=Severity.CAUTION, text=text))
     elif low is not None and high is not None and not low <= need.series <= high:
-        text = f"The charger is for {low} to {high} cells in series; the pack has {need.series}."
+        span = f"{low}" if low == high else f"{low} to {high}"
+        text = f"The charger is for {span} in series; the pack has {need.series}."
         found.append(Finding(severity=Severity.STOP, text=text))
     end_v = supply.full_v_per_cell
     if end_v is not None and end_v > need.full_v_per_cell + 0.05:
@@ -252,7 +258,8 @@ def _cell_findings(need: PackNeed, supply: Supply) -> tuple[Finding, ...]:
 
 
 def _balance(need: PackNeed, supply: Supply) -> tuple[Finding, ...]:
-    if need.series == 1 or supply.balances or need.has_balancing_board or not supply.is_charger:
+    is_apart = supply.balances or supply.kind is SupplyKind.CELL_CHARGERS
+    if need.series == 1 or is_apart or need.has_balancing_board or not supply.is_charger:
         return ()
     text = (
         "Nothing balances this series pack: the charger sees only the sum, and one group can pass "

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 from typing import Final
 
 from packdesign.foundation.basis import Basis
@@ -48,7 +47,7 @@ def judge_before_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     measured = brief.measured
     if measured is None:
         return
-    groups_v = _groups_v(measured)
+    groups_v = measured.rested_groups_v
     if not groups_v and measured.condition is None:
         return
     found = go_or_no_go(design.cell, _inspection(measured, groups_v))
@@ -88,13 +87,6 @@ def _next_step(light: Light) -> str:
     if light is Light.AMBER:
         return "Clear up each point first; the maker's sheet goes before all of this."
     return ""
-
-
-def _groups_v(measured: Measured) -> tuple[float, ...]:
-    """Voltages of the groups, read one by one or as differences between taps. [V]"""
-    if measured.group_voltages_v:
-        return measured.group_voltages_v
-    return tuple(high - low for low, high in pairwise(measured.tap_voltages_v))
 
 
 def _inspection(measured: Measured, groups_v: tuple[float, ...]) -> Inspection:

@@ -8,12 +8,14 @@ from typing import Final
 
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
+from packdesign.planning.assess.judge_before_charge import judge_before_charge
 from packdesign.planning.assess.judge_wiring import judge_charge
 from packdesign.planning.assess.judgement import judge
 from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.assess.service import charge_of, design_of, gate_of, gauge_of
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
+from packdesign.planning.charge_plan.judged import charge_plan_verdicts
 from packdesign.planning.charge_plan.plan import ChargePlan
 from packdesign.planning.gauge.judged import gauge_verdicts
 from packdesign.planning.gauge.service import Gauge
@@ -139,7 +141,11 @@ def judged_charge(
         design=design,
         plan=plan,
         hazards=gate(situation, stages=_ON_CHARGE),
-        judged=tuple(judge_charge(brief, design)),
+        judged=(
+            *judge_charge(brief, design),
+            *charge_plan_verdicts(plan),
+            *judge_before_charge(brief, design),
+        ),
         cautions=(*general_cautions(), *cautions_for(situation)),
     )
 

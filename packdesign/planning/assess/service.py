@@ -18,6 +18,7 @@ from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
+from packdesign.planning.charge_plan.judged import charge_plan_verdicts
 from packdesign.planning.charge_plan.plan import ChargePlan, plan_charge
 from packdesign.planning.gauge.judged import gauge_verdicts
 from packdesign.planning.gauge.service import Gauge, gauge
@@ -25,10 +26,11 @@ from packdesign.planning.gauge.thresholds import GaugePack
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of, named_cell
-from packdesign.planning.needs.charger import charge_conditions, charger_facts
+from packdesign.planning.needs.charger import charge_conditions, charger_facts, group_facts
 from packdesign.planning.needs.heat import hottest_day_k
 from packdesign.planning.needs.monitor import adc_of, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
+from packdesign.planning.needs.source import source_facts
 
 __all__ = ["assess", "charge_of", "design_of", "gate_of", "gauge_of"]
 
@@ -91,7 +93,7 @@ def assess(
     tell("gauge and verdicts", 0.95)
     levels = gauge_of(brief, design, loading, outcome)
     situation = _situation(early, brief, design, outcome)
-    judged = judge(brief, design, loading, outcome)
+    judged = (*judge(brief, design, loading, outcome), *charge_plan_verdicts(plan))
     if brief.monitor is not None:
         judged = (*judged, *gauge_verdicts(levels))
     tell("done", 1.0)
@@ -152,13 +154,17 @@ def design_of(brief: Brief, *, cell: Cell | None = None) -> PackDesign:
 
 
 def _check_groups(brief: Brief, series: int) -> None:
-    read = len(brief.measured.group_voltages_v) if brief.measured is not None else 0
-    if read and read != series:
-        msg = (
-            f"measured.group_voltages has {read} voltages, but the pack has {series} groups in "
-            "series; read every group once, or correct pack.series"
-        )
-        raise BriefError(msg)
+    for key, read in (
+        ("group_voltages", len(brief.measured.group_voltages_v) if brief.measured else 0),
+        ("group_behind", len(brief.measured.group_behind_ah) if brief.measured else 0),
+    ):
+        if read and read != series:
+            what = "voltages" if key == "group_voltages" else "values"
+            msg = (
+                f"measured.{key} has {read} {what}, but the pack has {series} groups in "
+                "series; read every group once, or correct pack.series"
+            )
+            raise BriefError(msg)
 
 
 def charge_of(brief: Brief, design: PackDesign, *, start_soc: float | None = None) -> ChargePlan:
@@ -179,6 +185,8 @@ def charge_of(brief: Brief, design: PackDesign, *, start_soc: float | None = Non
         design.model,
         charger_facts(brief),
         charge_conditions(brief, start_soc=soc),
+        source=source_facts(brief),
+        groups=group_facts(brief),
     )
 
 

@@ -26,14 +26,20 @@ class Charger(Section):
             "balance_charger",
             "charger",
             "charger_module",
+            "cell_chargers",
             "bare_supply",
+            "mains_adapter",
+            "bench_supply",
+            "converter_module",
+            "other_battery",
+            "protection_board",
             "usb_pd",
             "solar",
             "unknown",
         ]
         | None
     ) = entry(
-        "balance_charger, charger, charger_module, bare_supply, usb_pd, solar or unknown",
+        "what it is; only the first four, and usb_pd or solar with a charger behind, end a charge",
         example="balance_charger",
     )
     chemistry: ChargerChemistry | None = entry("what it is made or set for", example="li_ion")
@@ -53,6 +59,25 @@ class Charger(Section):
     balance_current_a: float | None = quantity_key(
         "balance_current", unit="mA", low=0, high=10000, about="0: does not balance", example=60
     )
+    balance_duty_fraction: float | None = quantity_key(
+        "balance_duty", unit="dimensionless", low=0.01, high=1,
+        about="share of the time in which a bleed is on", example=0.9,
+    )  # fmt: skip
+    balance_start_v: float | None = quantity_key(
+        "balance_start", unit="V", low=0.5, high=5, about="per cell; balances only above it",
+        example=4.15,
+    )  # fmt: skip
+    balance_takes_turns: Flag | None = entry(
+        "whether neighbouring groups never bleed at once", example=False
+    )
+    balance_resistor_ohm: float | None = quantity_key(
+        "balance_resistor", unit="ohm", low=0.1, high=1e5, about="that a group bleeds through",
+        example=68,
+    )  # fmt: skip
+    balance_switch_ohm: float | None = quantity_key(
+        "balance_switch", unit="ohm", low=0, high=1e4,
+        about="switch in a monitor chip that has such a resistor in both its taps", example=25,
+    )  # fmt: skip
     pre_charge_current_a: float | None = quantity_key(
         "pre_charge_current", unit="A", low=0, high=100, about="for a very low cell", example=0.15
     )
@@ -74,6 +99,10 @@ class Charger(Section):
     )
     usb_pd: Literal["none", "fixed", "programmable", "adjustable"] | None = entry(
         "USB Power Delivery: none, fixed, programmable or adjustable", example="fixed"
+    )
+    converter: Literal["step_down", "step_up", "both"] | None = entry(
+        "what it does with the voltage of its supply: step_down, step_up or both",
+        example="step_down",
     )
     cable_limit_a: float | None = quantity_key(
         "cable_limit", unit="A", low=0.1, high=200, about="of the charge cable", example=3
@@ -127,8 +156,10 @@ class Charger(Section):
         low, high = self.temperature_min_degc, self.temperature_max_degc
         if low is not None and high is not None and low >= high:
             reject(f"temperature_min ({low:g} degC) must be below temperature_max ({high:g} degC)")
-        if self.balances is False and self.balance_current_a:
-            reject("balances = false contradicts a balance_current above 0")
+        if self.balance_switch_ohm is not None and self.balance_resistor_ohm is None:
+            reject("balance_switch needs balance_resistor, the resistor in each tap")
+        if self.balances is False and (self.balance_current_a or self.balance_resistor_ohm):
+            reject("balances = false contradicts a balance_current or a balance_resistor")
         return self
 
 

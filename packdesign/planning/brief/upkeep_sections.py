@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Final, Literal
 
 from pydantic import model_validator
@@ -123,6 +124,11 @@ class Measured(Section):
         "group_voltages", unit="V", low=-6, high=6, about="at rest, from the negative end",
         example=["3.71 V", "3.70 V", "3.71 V"], many=True,
     )  # fmt: skip
+    group_behind_ah: tuple[float, ...] = quantity_key(
+        "group_behind", unit="mAh", low=0, high=1e6,
+        about="charge each group lacks to be full, from the negative end",
+        example=["0 mAh", "120 mAh", "0 mAh"], many=True,
+    )  # fmt: skip
     tap_voltages_v: tuple[float, ...] = quantity_key(
         "tap_voltages", unit="V", low=-300, high=300,
         about="balance wires against the pack's minus, in pin order",
@@ -132,6 +138,13 @@ class Measured(Section):
         "temperature", unit="degC", low=-60, high=120, about="of the cells now", example=20
     )
     condition: Condition | None = entry("what it looks, smells and feels like")
+
+    @property
+    def rested_groups_v(self) -> tuple[float, ...]:
+        """Voltages of the groups, read one by one or as differences between taps. [V]"""
+        if self.group_voltages_v:
+            return self.group_voltages_v
+        return tuple(high - low for low, high in itertools.pairwise(self.tap_voltages_v))
 
     @model_validator(mode="after")
     def _moves_both_ends(self) -> Measured:

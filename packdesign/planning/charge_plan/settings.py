@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.data.cells import Cell, Family
-from packdesign.engineering.charging.balancing import Bleed
+from packdesign.engineering.charging.balancing import (
+    Bleed,
+    bleed_current,
+    bleed_current_two_resistors,
+)
 from packdesign.engineering.charging.charge_run import ChargeSettings
+from packdesign.engineering.charging.supply import CHARGER_EFFICIENCY_FRACTION
 from packdesign.engineering.charging.zones import ChargeZone, charge_zone, charge_zones
 from packdesign.engineering.discharge.run import PackModel
 
-__all__ = ["ChargerFacts", "SetFigure", "charge_settings", "is_set_too_high", "set_figures"]
+__all__ = [
+    "ChargerFacts",
+    "SetFigure",
+    "charge_settings",
+    "held_to",
+    "is_set_too_high",
+    "set_figures",
+]
 
 _END_CRATE: Final = 0.05
 _END_SOURCE: Final = "0.05C: digest of a Chinese EV standard, clause 7.1.1, for silent makers"
@@ -26,6 +38,8 @@ _PRE_BELOW_V: Final[dict[Family, float]] = {
 }
 # 3.0 V for cobalt types: Green Cell Tech precautions, undated; 2.5 V is the threshold of TI's
 # BQ24050 family (SLUS940D), taken for LFP. Others: the cell's cut-off.
+_HELD_BELOW: Final = 0.995
+"""Share of the wanted current below which the card says that something holds it back. [-]"""
 _NO_CURRENT_CRATE: Final = 1.0 / 3.0
 # where a sheet prints no charge current: C/3 and up, same Chinese digest; our lowest reading of it
 
@@ -46,8 +60,21 @@ class ChargerFacts:
     balance_duty_fraction: float = 1.0
     balance_start_v: float | None = None
     """Per cell; above it bleeding is active. None: at any voltage. [V]"""
-    gap_ah: float | None = None
-    """Charge between the highest and lowest group, if measured. [A h]"""
+    balance_takes_turns: bool = False
+    """Whether neighbouring groups never bleed at once."""
+    balance_resistor_ohm: float | None = None
+    """That a group bleeds through; it goes before a current. [ohm]"""
+    balance_switch_ohm: float | None = None
+    """Switch of a monitor that has such a resistor in both taps of a group. [ohm]"""
+    efficiency_fraction: float | None = None
+    """Power out over power in. [-]"""
+
+    @property
+    def balances(self) -> bool | None:
+        """Whether it balances; None: nobody knows."""
+        if self.balance_resistor_ohm is not None:
+            return True
+        return None if self.balance_a is None else self.balance_a > 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,10 +155,28 @@ def charge_settings(
             or _PRE_BELOW_V.get(cell.family, cell.cutoff_v),
             limit_degc=last.high_degc,
             time_limit_s=facts.timer_s or 24 * 3600.0,
-            bleed=_bleed(facts),
-            gap_ah=facts.gap_ah or 0.0,
+            bleed=_bleed(cell, facts),
+            efficiency_fraction=facts.efficiency_fraction or CHARGER_EFFICIENCY_FRACTION,
         ),
         zone,
+    )
+
+
+def held_to(settings: ChargeSettings, *, charge_a: float) -> ChargeSettings:
+    """Give settings with a lower current, because the source behind the charger is too small.
+
+    Parameters
+    ----------
+    settings : ChargeSettings
+        What was settled from cell and charger.
+    charge_a : float
+        Current that the source allows. [A]
+    """
+    return replace(
+        settings,
+        charge_a=charge_a,
+        end_a=min(settings.end_a, 0.5 * charge_a),
+        pre_charge_a=min(settings.pre_charge_a, charge_a),
     )
 
 
@@ -152,14 +197,32 @@ def is_set_too_high(cell: Cell, facts: ChargerFacts) -> bool:
     return facts.end_v_per_cell is not None and facts.end_v_per_cell > cell.full_v + 0.05
 
 
-def _bleed(facts: ChargerFacts) -> Bleed | None:
-    if not facts.balance_a:
+def _bleed(cell: Cell, facts: ChargerFacts) -> Bleed | None:
+    if not facts.balances:
         return None
+    current_a = facts.balance_a or 0.0
+    if facts.balance_resistor_ohm is not None:
+        current_a = _through_resistor_a(cell, facts, resistor_ohm=facts.balance_resistor_ohm)
     return Bleed(
-        current_a=facts.balance_a,
+        current_a=current_a,
         duty_fraction=facts.balance_duty_fraction,
         start_v=facts.balance_start_v,
+        neighbours_take_turns=facts.balance_takes_turns,
     )
+
+
+def _through_resistor_a(cell: Cell, facts: ChargerFacts, *, resistor_ohm: float) -> float:
+    if facts.balance_switch_ohm is None:
+        return bleed_current(cell_v=cell.full_v, path_ohm=resistor_ohm)
+    return bleed_current_two_resistors(
+        cell_v=cell.full_v, resistor_ohm=resistor_ohm, switch_ohm=facts.balance_switch_ohm
+    )
+
+
+def _end_origin(facts: ChargerFacts, settings: ChargeSettings) -> str:
+    if facts.end_a is None:
+        return _END_SOURCE
+    return "the charger named" if settings.end_a == facts.end_a else "half the current held back to"
 
 
 def set_figures(
@@ -179,7 +242,9 @@ def set_figures(
         What was settled.
     """
     own = "the charger named"
-    _, current_origin = _wanted_per_cell_a(cell, pack, facts)
+    wanted_a, current_origin = _wanted_per_cell_a(cell, pack, facts)
+    if settings.charge_a < _HELD_BELOW * wanted_a * pack.parallel:
+        current_origin = f"{current_origin}, held back by temperature or source"
     return (
         SetFigure(name="current", value=settings.charge_a, unit="A", origin=current_origin),
         SetFigure(
@@ -192,7 +257,7 @@ def set_figures(
             name="stop at",
             value=settings.end_a,
             unit="A",
-            origin=_END_SOURCE if facts.end_a is None else own,
+            origin=_end_origin(facts, settings),
         ),
         SetFigure(
             name="pre-charge",

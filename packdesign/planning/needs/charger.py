@@ -7,9 +7,12 @@ from typing import Final
 from packdesign.engineering.discharge.run import Conditions
 from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.brief.upkeep_sections import Measured
+from packdesign.planning.charge_plan.balance_plan import GroupFacts
 from packdesign.planning.charge_plan.settings import ChargerFacts
+from packdesign.planning.needs.parts import board_of, board_part
 
-__all__ = ["charge_conditions", "charger_facts"]
+__all__ = ["charge_conditions", "charger_facts", "group_facts"]
 
 _INDOORS_DEGC: Final = 20.0
 """Where the cells are charged when the brief gives no temperature: a room."""
@@ -24,12 +27,13 @@ def charger_facts(brief: Brief) -> ChargerFacts:
         The brief.
     """
     charger = brief.charger or Charger()
-    balance_a = charger.balance_current_a
+    balance_a, start_v = charger.balance_current_a, charger.balance_start_v
     if charger.balances is False:
         balance_a = 0.0
-    board = brief.pack.protection if brief.pack is not None else None
+    board, part = board_of(brief.pack), board_part(brief.pack)
     if not balance_a and board is not None and board.balances and board.balance_current_a:
         balance_a = board.balance_current_a
+        start_v = part.balance_start_v if start_v is None and part is not None else start_v
     return ChargerFacts(
         charge_a=charger.current_a,
         end_v_per_cell=charger.end_voltage_per_cell_v,
@@ -38,7 +42,25 @@ def charger_facts(brief: Brief) -> ChargerFacts:
         pre_charge_below_v=charger.pre_charge_below_v,
         timer_s=charger.timer_s,
         balance_a=balance_a,
+        balance_duty_fraction=charger.balance_duty_fraction or 1.0,
+        balance_start_v=start_v,
+        balance_takes_turns=bool(charger.balance_takes_turns),
+        balance_resistor_ohm=charger.balance_resistor_ohm,
+        balance_switch_ohm=charger.balance_switch_ohm,
+        efficiency_fraction=charger.efficiency_fraction,
     )
+
+
+def group_facts(brief: Brief) -> GroupFacts:
+    """Give what was measured on the groups of the pack.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    measured = brief.measured or Measured()
+    return GroupFacts(behind_ah=measured.group_behind_ah, rested_v=measured.rested_groups_v)
 
 
 def charge_conditions(brief: Brief, *, start_soc: float) -> Conditions:

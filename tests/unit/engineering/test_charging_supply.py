@@ -16,7 +16,13 @@ from packdesign.engineering.charging.supply import (
     match_supply,
     port_fuse,
 )
-from packdesign.engineering.charging.usb_pd import Conversion, levels_offered, usb_plan
+from packdesign.engineering.charging.usb_pd import (
+    Conversion,
+    UsbNeed,
+    least_source_w,
+    levels_offered,
+    usb_plan,
+)
 from packdesign.foundation.errors import OutOfRangeError
 
 NEED = PackNeed(series=3, full_v_per_cell=4.2, wanted_a=2.5, allowed_a=4.0)
@@ -113,13 +119,13 @@ def test_port_fuse_carries_the_charge_and_protects_the_path(charge, limit):
     wanted=st.floats(0.1, 8.0),
     cable=st.sampled_from([3.0, 5.0]),
     conversion=st.sampled_from(list(Conversion)),
+    kind=st.sampled_from(list(UsbKind)),
 )
 def test_usb_never_asks_more_than_source_cable_and_level_give(
-    watts, pack_v, wanted, cable, conversion
+    watts, pack_v, wanted, cable, conversion, kind
 ):
-    plan = usb_plan(
-        source_w=watts, pack_full_v=pack_v, wanted_a=wanted, cable_a=cable, conversion=conversion
-    )
+    need = UsbNeed(pack_full_v=pack_v, wanted_a=wanted, cable_a=cable, conversion=conversion)
+    plan = usb_plan(need, source_w=watts, kind=kind)
     assert plan.charge_a <= wanted
     assert plan.input_w <= watts * (1 + 1e-9)
     assert plan.input_a <= cable * (1 + 1e-9)
@@ -127,13 +133,17 @@ def test_usb_never_asks_more_than_source_cable_and_level_give(
         assert plan.limited_by
     else:
         assert plan.input_a <= plan.level.most_a * (1 + 1e-9)
+        assert plan.level.lowest_v <= plan.bus_v <= plan.level.highest_v
+        if conversion is Conversion.STEP_DOWN:
+            assert plan.bus_v >= pack_v + need.headroom_v - 1e-6
 
 
 def test_a_step_down_charger_cannot_use_a_level_below_the_pack():
-    plan = usb_plan(source_w=15, pack_full_v=12.6, wanted_a=1.0)
+    plan = usb_plan(UsbNeed(pack_full_v=12.6, wanted_a=1.0), source_w=15)
     assert plan.level is None
-    assert "no level" in plan.limited_by
-    up = usb_plan(source_w=15, pack_full_v=12.6, wanted_a=2.0, conversion=Conversion.STEP_UP)
+    assert "no fixed level" in plan.limited_by
+    need = UsbNeed(pack_full_v=12.6, wanted_a=2.0, conversion=Conversion.STEP_UP)
+    up = usb_plan(need, source_w=15)
     assert up.charge_a == pytest.approx(15 * 0.9 / 12.6)
 
 
@@ -141,7 +151,45 @@ def test_only_fixed_levels_are_promised():
     assert {level.kind for level in levels_offered(source_w=240)} == {UsbKind.FIXED}
     assert {level.kind for level in load_supply_levels()} == set(UsbKind)
     with pytest.raises(OutOfRangeError, match="efficiency"):
-        usb_plan(source_w=15, pack_full_v=12.6, wanted_a=1.0, efficiency_fraction=1.5)
+        UsbNeed(pack_full_v=12.6, wanted_a=1.0, efficiency_fraction=1.5)
+    with pytest.raises(OutOfRangeError, match="above 0 W"):
+        usb_plan(UsbNeed(pack_full_v=12.6, wanted_a=1.0), source_w=0.0)
+
+
+def test_a_settable_level_is_asked_for_no_more_volts_than_needed():
+    """12.6 V and 0.5 V of headroom: 13.1 V; 2.5 A into it are 35 W, 11.67 V at 3 A."""
+    need = UsbNeed(pack_full_v=12.6, wanted_a=2.5)
+    plan = usb_plan(need, source_w=60, kind=UsbKind.PROGRAMMABLE)
+    assert plan.bus_v == pytest.approx(13.1)
+    assert plan.charge_a == 2.5
+    stepped = usb_plan(need, source_w=60, kind=UsbKind.ADJUSTABLE)
+    assert stepped.bus_v == pytest.approx(13.1)
+    high = usb_plan(UsbNeed(pack_full_v=12.6, wanted_a=3.5), source_w=60, kind=UsbKind.PROGRAMMABLE)
+    assert high.bus_v == pytest.approx(12.6 * 3.5 / 0.9 / 3.0, abs=0.02)
+
+
+def test_settable_levels_need_the_watts_of_the_fixed_level_they_stand_on():
+    assert levels_offered(source_w=27, kind=UsbKind.ADJUSTABLE) == ()
+    tops = [each.highest_v for each in levels_offered(source_w=65, kind=UsbKind.PROGRAMMABLE)]
+    assert tops == [5.9, 11.0, 16.0, 21.0]
+
+
+def test_plain_usb_gives_five_volts_and_no_more_than_its_watts():
+    plan = usb_plan(UsbNeed(pack_full_v=4.2, wanted_a=1.0), source_w=5, kind=UsbKind.PLAIN)
+    assert (plan.bus_v, plan.level.most_a) == (5.0, 0.9)
+    assert plan.charge_a == pytest.approx(4.5 * 0.9 / 4.2)
+
+
+def test_the_smallest_source_that_does():
+    """12.6 V times 2.5 A over 0.90 is 35 W at 15 V, 2.33 A: the 45 W source, by hand."""
+    assert least_source_w(UsbNeed(pack_full_v=12.6, wanted_a=2.5)) == 45.0
+    assert least_source_w(UsbNeed(pack_full_v=60.0, wanted_a=2.5)) is None
+
+
+def test_levels_above_twenty_volts_need_a_marked_cable():
+    assert usb_plan(UsbNeed(pack_full_v=25.2, wanted_a=1.0), source_w=140).level is None
+    marked = UsbNeed(pack_full_v=25.2, wanted_a=1.0, cable_a=5.0)
+    assert usb_plan(marked, source_w=140).bus_v == 28.0
 
 
 def test_exclusive_never_charges_and_drives_at_once():
@@ -180,6 +228,7 @@ def test_published_top_level_of_each_power(watts, volts, amps):
 
 def test_three_cells_at_two_amps_need_28_watts():
     """12.6 V times 2 A over 0.90 is 28 W, worked out by hand."""
-    plan = usb_plan(source_w=60, pack_full_v=12.6, wanted_a=2.0, efficiency_fraction=0.90)
+    need = UsbNeed(pack_full_v=12.6, wanted_a=2.0, efficiency_fraction=0.90)
+    plan = usb_plan(need, source_w=60)
     assert plan.input_w == pytest.approx(28.0)
     assert plan.limited_by == ""

@@ -180,7 +180,7 @@ def test_a_length_is_read_however_it_is_written(written: dict[str, Any], expecte
         ),
         (
             "[charger]\nbalances = false\nbalance_current_ma = 60",
-            "balances = false contradicts a balance_current above 0",
+            "balances = false contradicts a balance_current or a balance_resistor",
         ),
         (
             "[monitor]\nwarn_per_cell_v = 3.2\nstop_per_cell_v = 3.4",

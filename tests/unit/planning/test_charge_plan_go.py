@@ -14,6 +14,7 @@ from packdesign.engineering.discharge.datasheet_model import model_from_datashee
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import OutOfRangeError, TableError
+from packdesign.planning.charge_plan.balance_plan import GroupFacts
 from packdesign.planning.charge_plan.go_no_go import (
     RECHARGE_FLOORS,
     Inspection,
@@ -25,6 +26,7 @@ from packdesign.planning.charge_plan.intake_file import read_intake
 from packdesign.planning.charge_plan.intake_plan import plan_intake
 from packdesign.planning.charge_plan.plan import plan_charge, summary_of
 from packdesign.planning.charge_plan.settings import ChargerFacts, charge_settings
+from packdesign.planning.charge_plan.supply_plan import SourceFacts
 
 CELL = load_cells().find("Samsung SDI INR18650-30Q")
 FINE = Inspection(
@@ -48,6 +50,7 @@ PACK = PackModel(
         cell_to_surface_w_per_k=0.5, surface_to_air_w_per_k=0.05, surface_j_per_k=20.0
     ),
 )
+BEHIND = GroupFacts(behind_ah=(0.0, 0.12, 0.0))
 ROOM = Conditions(ambient_degc=21.0, start_degc=21.0, start_soc=0.1)
 
 
@@ -117,7 +120,7 @@ def test_the_strictest_published_floor_is_held_and_all_are_shown():
 
 
 def test_the_plan_takes_the_sheet_where_the_charger_is_silent():
-    plan = plan_charge(CELL, PACK, ChargerFacts(balance_a=0.06, gap_ah=0.12), ROOM)
+    plan = plan_charge(CELL, PACK, ChargerFacts(balance_a=0.06), ROOM, groups=BEHIND)
     figures = {figure.name: figure for figure in plan.card}
     assert plan.allowed
     assert figures["current"].value == pytest.approx(2 * CELL.standard_charge_a)
@@ -169,9 +172,9 @@ def test_one_group_needs_no_balance():
 
 
 def test_bleeding_that_starts_late_needs_several_charges():
-    facts = ChargerFacts(balance_a=0.06, balance_start_v=4.19, gap_ah=0.12)
-    late = plan_charge(CELL, PACK, facts, ROOM).balance
-    always = plan_charge(CELL, PACK, ChargerFacts(balance_a=0.06, gap_ah=0.12), ROOM).balance
+    facts = ChargerFacts(balance_a=0.06, balance_start_v=4.19)
+    late = plan_charge(CELL, PACK, facts, ROOM, groups=BEHIND).balance
+    always = plan_charge(CELL, PACK, ChargerFacts(balance_a=0.06), ROOM, groups=BEHIND).balance
     assert late.first_h == always.first_h == pytest.approx(2.0)
     assert late.charges_needed > always.charges_needed >= 1
 
@@ -179,9 +182,9 @@ def test_bleeding_that_starts_late_needs_several_charges():
 def test_the_supply_named_is_judged_with_the_plan():
     facts = ChargerFacts(balance_a=0.06)
     adapter = Supply(kind=SupplyKind.MAINS_ADAPTER, out_v=12.6, max_a=3.0)
-    plan = plan_charge(CELL, PACK, facts, ROOM, supply=adapter)
-    assert not plan.supply.usable
-    assert plan_charge(CELL, PACK, facts, ROOM).supply is None
+    plan = plan_charge(CELL, PACK, facts, ROOM, source=SourceFacts(thing=adapter))
+    assert not plan.supply.match.usable
+    assert plan_charge(CELL, PACK, facts, ROOM).supply.match is None
 
 
 def readings(volts: list[float]) -> list[CellReading]:
