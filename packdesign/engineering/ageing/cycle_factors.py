@@ -13,6 +13,7 @@ from packdesign.foundation.errors import OutOfRangeError
 __all__ = [
     "COBALT_LIKE",
     "FASTEST_TABLED_CRATE",
+    "SLOWEST_TABLED_CRATE",
     "VoltageTrade",
     "charge_rate_loss_factor",
     "charge_voltage_trade",
@@ -32,6 +33,8 @@ _LFP_RATE: Final = ((1.0, 4.0), (15.0, 17.0))
 # Percent lost after 300 (NMC 18650) and 4000 (LFP) cycles at charge rates: Findings review table.
 COBALT_LIKE: Final = frozenset({Family.NMC, Family.NCA, Family.LCO})
 """Families that take the tables of 4.2 V cobalt types."""
+SLOWEST_TABLED_CRATE: Final = min(_NMC_RATE[0][0], _LFP_RATE[0][0])
+"""First charge rate of the tables; below it no difference is known. [1/h]"""
 FASTEST_TABLED_CRATE: Final = {Family.NMC: _NMC_RATE[0][-1], Family.LFP: _LFP_RATE[0][-1]}
 """Last charge rate of each table; beyond it a factor is surely too kind. [1/h]"""
 

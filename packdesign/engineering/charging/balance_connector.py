@@ -26,7 +26,7 @@ CONTACT_LIMIT_A: Final = 3.0
 SMALLEST_WIRE_AWG: Final = 28
 # same guide; another page there says 30
 PIN_ORDER_CAUTION: Final = (
-    "The order below is the usual one (from memory, no standard); one-cell leads differ between "
+    "This order is the usual one (from memory, no standard); one-cell leads differ between "
     "sellers. Measure every pin against pin 1 before anything is plugged in."
 )
 

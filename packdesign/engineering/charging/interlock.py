@@ -12,7 +12,7 @@ __all__ = ["ChargePolicy", "InterlockRow", "interlock_row", "interlock_table"]
 class ChargePolicy(StrEnum):
     """What happens when the charger is plugged in."""
 
-    EXCLUSIVE = "exclusive"
+    EXCLUSIVE = "load locked out"
     """Charging locks the load out. The plain and safe way for a motor."""
     POWER_PATH = "power path"
     """The charger feeds the load by a path of its own; the pack's charge current is known."""
@@ -62,14 +62,12 @@ def interlock_row(
     if policy is ChargePolicy.EXCLUSIVE:
         load = switch_on and not charger_present
         locked = switch_on and charger_present
-        reason = "the load is locked out while the charger is plugged in" if locked else ""
+        reason = "load locked out" if locked else ""
     else:
         load = switch_on
-        reason = "the charger feeds the load beside the pack" if charge and switch_on else ""
+        reason = "charger feeds the load too" if charge and switch_on else ""
     if charger_present and not cells_fit_to_charge:
-        reason = "no charge: temperature or a group's voltage is outside" + (
-            f"; {reason}" if reason else ""
-        )
+        reason = "cells not fit to charge" + (f"; {reason}" if reason else "")
     return InterlockRow(
         charger_present=charger_present,
         switch_on=switch_on,

@@ -237,6 +237,8 @@ def _kind_findings(supply: Supply) -> tuple[Finding, ...]:
 def _cell_findings(need: PackNeed, supply: Supply) -> tuple[Finding, ...]:
     found: list[Finding] = []
     low, high = supply.cells_min, supply.cells_max
+    if supply.kind is SupplyKind.CELL_CHARGERS:
+        low = high = need.series  # each of them sees one group
     if supply.is_charger and (low is None or high is None):
         text = "The number of cells the charger is made for is not known; it must match exactly."
         found.append(Finding(severity=Severity.CAUTION, text=text))

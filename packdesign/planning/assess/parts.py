@@ -6,13 +6,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
+from packdesign.planning.assess.charge_study import ChargeStudy, charge_study
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
 from packdesign.planning.assess.judge_before_charge import judge_before_charge
 from packdesign.planning.assess.judge_wiring import judge_charge
 from packdesign.planning.assess.judgement import judge
 from packdesign.planning.assess.loading import Loading, loading_of
-from packdesign.planning.assess.service import charge_of, design_of, gate_of, gauge_of
+from packdesign.planning.assess.service import (
+    EMPTY_SOC,
+    charge_of,
+    design_of,
+    gate_of,
+    gauge_of,
+)
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
 from packdesign.planning.charge_plan.judged import charge_plan_verdicts
@@ -65,6 +72,8 @@ class JudgedCharge(JudgedPart):
     """A charge plan with the verdicts on charger and cell."""
 
     plan: ChargePlan
+    study: ChargeStudy
+    """What one looks at beside the plan."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,10 +145,15 @@ def judged_charge(
     design = design_of(brief)
     tell("charge", 0.2)
     plan = charge_of(brief, design, start_soc=start_soc)
+    tell("faster and gentler", 0.8)
+    study = charge_study(
+        brief, design, plan, start_soc=EMPTY_SOC if start_soc is None else start_soc
+    )
     tell("done", 1.0)
     return JudgedCharge(
         design=design,
         plan=plan,
+        study=study,
         hazards=gate(situation, stages=_ON_CHARGE),
         judged=(
             *judge_charge(brief, design),

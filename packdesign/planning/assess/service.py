@@ -32,12 +32,12 @@ from packdesign.planning.needs.monitor import adc_of, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
 
-__all__ = ["assess", "charge_of", "design_of", "gate_of", "gauge_of"]
+__all__ = ["EMPTY_SOC", "assess", "charge_of", "design_of", "gate_of", "gauge_of"]
 
 Progress = Callable[[str, float], None]
 """Told what is being done, and the share of the work behind it. [-]"""
 
-_EMPTY_SOC: Final = 0.05
+EMPTY_SOC: Final = 0.05
 """Charge left when the device has run to its limit, where a charge begins unless said."""
 
 
@@ -179,7 +179,7 @@ def charge_of(brief: Brief, design: PackDesign, *, start_soc: float | None = Non
     start_soc : float or None
         Charge at the start; None is what a full use leaves. [-]
     """
-    soc = _EMPTY_SOC if start_soc is None else start_soc
+    soc = EMPTY_SOC if start_soc is None else start_soc
     return plan_charge(
         design.cell,
         design.model,

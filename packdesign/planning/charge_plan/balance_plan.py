@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.data.cells import Cell
@@ -27,8 +27,8 @@ _SPREAD_PER_MONTH: Final = 0.005
 # where no self-discharge figure is known, 0.5 % of capacity a month apart: assumed, no source
 _METER_V: Final = 0.005
 # error between two readings of a hand-held meter: from memory, no source
-_TELLS_WITHIN: Final = 0.05
-# voltages tell the charge where that error is less than 5 % of capacity: own choice
+_TELLS_WITHIN: Final = 0.02
+# voltages tell the charge where that error is less than the gap assumed without them: own choice
 _SLOPE_STEP_SOC: Final = 0.02
 _LEAST_STEP_S: Final = 1.0
 _STEPS: Final = 2000
@@ -53,6 +53,8 @@ class BalancePlan:
     gap_ah: float
     """Gap counted on at the first charge. [A h]"""
     gap_is_measured: bool
+    behind_ah: tuple[float, ...]
+    """Charge by which each group is behind. [A h]"""
     gap_origin: str
     """Where the gap comes from, in words."""
     first_h: float | None
@@ -72,8 +74,30 @@ class BalancePlan:
     note: str
 
 
+_NO_BLEED: Final = BalancePlan(
+    gap_ah=0.0,
+    gap_is_measured=False,
+    behind_ah=(0.0,),
+    gap_origin="",
+    first_h=None,
+    stepped_h=None,
+    per_month_h=None,
+    charges_needed=None,
+    heat_w=None,
+    most_heat_w=None,
+    path_ohm=None,
+    note="",
+)
+
+
 def plan_balance(
-    cell: Cell, pack: PackModel, groups: GroupFacts, *, bleed: Bleed | None, balances: bool | None
+    cell: Cell,
+    pack: PackModel,
+    groups: GroupFacts,
+    *,
+    bleed: Bleed | None,
+    balances: bool | None,
+    one_for_each_cell: bool = False,
 ) -> BalancePlan:
     """Plan the balancing of a pack.
 
@@ -89,13 +113,23 @@ def plan_balance(
         The balancer; None: nothing balances, or nobody knows.
     balances : bool or None
         False: it is known that nothing balances; None: not known.
+    one_for_each_cell : bool
+        Whether each group has a charger of its own.
     """
-    if pack.series == 1:
-        return BalancePlan(
-            gap_ah=0.0, gap_is_measured=True, gap_origin="one group", first_h=0.0, stepped_h=0.0,
-            per_month_h=0.0, charges_needed=0, heat_w=None, most_heat_w=None, path_ohm=None,
-            note="one group: nothing to balance",
-        )  # fmt: skip
+    if pack.series == 1 or one_for_each_cell:
+        return replace(
+            _NO_BLEED,
+            gap_is_measured=True,
+            behind_ah=(0.0,) * pack.series,
+            gap_origin="one group" if pack.series == 1 else "each group has a charger of its own",
+            first_h=0.0,
+            stepped_h=0.0,
+            per_month_h=0.0,
+            charges_needed=0,
+            note="one group: nothing to balance"
+            if pack.series == 1
+            else "each group has a charger of its own, which levels it",
+        )
     behind_ah, origin = _behind(pack, groups)
     gap_ah = max(behind_ah) - min(behind_ah)
     measured = origin.startswith(_MEASURED)
@@ -105,16 +139,20 @@ def plan_balance(
             if balances is False
             else "whether anything balances is not known"
         )
-        return BalancePlan(
-            gap_ah=gap_ah, gap_is_measured=measured, gap_origin=origin, first_h=None,
-            stepped_h=None, per_month_h=None, charges_needed=None, heat_w=None, most_heat_w=None,
-            path_ohm=None, note=note,
-        )  # fmt: skip
+        return replace(
+            _NO_BLEED,
+            gap_ah=gap_ah,
+            gap_is_measured=measured,
+            behind_ah=behind_ah,
+            gap_origin=origin,
+            note=note,
+        )
     heat_w = bleed.heat_w(cell_v=cell.full_v)
     at_once = (pack.series + 1) // 2 if bleed.neighbours_take_turns else pack.series - 1
     return BalancePlan(
         gap_ah=gap_ah,
         gap_is_measured=measured,
+        behind_ah=behind_ah,
         gap_origin=origin,
         first_h=balance_hours(gap_ah=gap_ah, bleed=bleed),
         stepped_h=_stepped_h(behind_ah, bleed=bleed),

@@ -14,7 +14,13 @@ from packdesign.engineering.charging.zones import ZoneName, charge_zone
 
 __all__ = [
     "ALWAYS",
+    "LOW_DAYS_RED",
+    "OVER_FULL_V",
     "RECHARGE_FLOORS",
+    "SPREAD_AMBER_V",
+    "SPREAD_RED_V",
+    "SWOLLEN_AMBER_FRACTION",
+    "SWOLLEN_RED_FRACTION",
     "FloorFigure",
     "GoNoGo",
     "Inspection",
@@ -28,12 +34,13 @@ _WIKIPEDIA: Final = "German Wikipedia on deep discharge, copied 2015-07-01 (dwav
 _STORE: Final = "Battery University storage notes, copy read 2026-11-25"
 _FRNSW: Final = "Fire and Rescue NSW, lithium-ion battery safety, page 9426, undated"
 _PRACTICE: Final = "common practice, no source"
-_SPREAD_AMBER_V: Final = 0.05
-_SPREAD_RED_V: Final = 0.30
-_OVER_FULL_V: Final = 0.05
+SPREAD_AMBER_V: Final = 0.05
+SPREAD_RED_V: Final = 0.30
+OVER_FULL_V: Final = 0.05
 _ROOM_LIMIT_DEGC: Final = 40.0
-_SWOLLEN_AMBER: Final = 0.03
-_SWOLLEN_RED: Final = 0.10
+LOW_DAYS_RED: Final = 7.0
+SWOLLEN_AMBER_FRACTION: Final = 0.03
+SWOLLEN_RED_FRACTION: Final = 0.10
 _GRAPHITE: Final = frozenset({Family.NCA, Family.NMC, Family.LCO, Family.LMO, Family.LFP})
 
 
@@ -189,7 +196,7 @@ def _of_one_voltage(cell: Cell, volts: float, *, floor_v: float) -> Reason | Non
             "this is the strictest; ask the maker."
         )
         return Reason(light=Light.RED, text=text, source=f"{_WIKIPEDIA}; {_STORE}")
-    if volts > cell.full_v + _OVER_FULL_V:
+    if volts > cell.full_v + OVER_FULL_V:
         text = f"above full ({cell.full_v:g} V). Overcharged: do not charge, take it outside."
         return Reason(light=Light.RED, text=text, source="Battery University BU-409, copy of 2017")
     if volts < cell.cutoff_v:
@@ -205,10 +212,10 @@ def _spread_reasons(seen: Inspection) -> tuple[Reason, ...]:
     if len(seen.group_v) < 2:
         return ()
     spread = max(seen.group_v) - min(seen.group_v)
-    if spread > _SPREAD_RED_V:
+    if spread > SPREAD_RED_V:
         text = f"Groups are {spread * 1000:.0f} mV apart: find out why before any charge."
         return (Reason(light=Light.RED, text=text, source=_PRACTICE),)
-    if spread > _SPREAD_AMBER_V:
+    if spread > SPREAD_AMBER_V:
         text = f"Groups are {spread * 1000:.0f} mV apart: charge slowly, balanced, to the end."
         return (Reason(light=Light.AMBER, text=text, source=_PRACTICE),)
     return ()
@@ -254,10 +261,10 @@ def _look_reasons(seen: Inspection) -> tuple[Reason, ...]:
         if is_so
     ]
     swollen = seen.swollen_fraction
-    if swollen is not None and swollen > _SWOLLEN_RED:
+    if swollen is not None and swollen > SWOLLEN_RED_FRACTION:
         text = f"Swollen by {swollen * 100:.0f} %: gas inside. Do not charge, press or pierce."
         found.append(Reason(light=Light.RED, text=text, source=_FRNSW))
-    elif swollen is not None and swollen > _SWOLLEN_AMBER:
+    elif swollen is not None and swollen > SWOLLEN_AMBER_FRACTION:
         text = f"Swollen by {swollen * 100:.0f} %: watch it, and plan for its end."
         found.append(Reason(light=Light.AMBER, text=text, source=_PRACTICE))
     unknown = [sign for sign, is_so in signs.items() if is_so is None]
@@ -273,7 +280,7 @@ def _low_time_reasons(seen: Inspection) -> tuple[Reason, ...]:
     days = seen.days_below_two_v
     if days is None or days == 0:
         return ()
-    if days > 7:
+    if days > LOW_DAYS_RED:
         text = f"A cell lay below 2.0 V for {days:g} days: never charge it again."
         return (Reason(light=Light.RED, text=text, source=_STORE),)
     text = f"A cell lay below 2.0 V for {days:g} days: charge it only outside, slowly, and watched."

@@ -120,7 +120,12 @@ def plan_charge(
     if 0 < supply.charge_a < settings.charge_a:
         settings = held_to(settings, charge_a=supply.charge_a)
     balance = plan_balance(
-        cell, pack, groups or GroupFacts(), bleed=settings.bleed, balances=facts.balances
+        cell,
+        pack,
+        groups or GroupFacts(),
+        bleed=settings.bleed,
+        balances=facts.balances,
+        one_for_each_cell=facts.one_for_each_cell,
     )
     settings = replace(settings, gap_ah=balance.gap_ah)
     charge = banded_charge(pack, settings, conditions) if zone.allowed else None
@@ -213,8 +218,8 @@ def _cautions(
             f"{zone.charge_a * pack.parallel:.2f} A; a charger fixed at {facts.charge_a:g} A must "
             "wait until the cells are warmer or cooler."
         )
-    if pack.series > 1 and facts.balance_a == 0:
+    if pack.series > 1 and facts.balances is False:
         found.append("A series pack without balancing is a stop: one group can be overcharged.")
-    if pack.series > 1 and facts.balance_a is None:
+    if pack.series > 1 and facts.balances is None:
         found.append("It is not known whether anything balances this series pack.")
     return tuple(found)

@@ -66,13 +66,15 @@ class ChargerFacts:
     """That a group bleeds through; it goes before a current. [ohm]"""
     balance_switch_ohm: float | None = None
     """Switch of a monitor that has such a resistor in both taps of a group. [ohm]"""
+    one_for_each_cell: bool = False
+    """Whether each group has a charger of its own, which levels it by itself."""
     efficiency_fraction: float | None = None
     """Power out over power in. [-]"""
 
     @property
     def balances(self) -> bool | None:
         """Whether it balances; None: nobody knows."""
-        if self.balance_resistor_ohm is not None:
+        if self.balance_resistor_ohm is not None or self.one_for_each_cell:
             return True
         return None if self.balance_a is None else self.balance_a > 0
 
@@ -198,11 +200,11 @@ def is_set_too_high(cell: Cell, facts: ChargerFacts) -> bool:
 
 
 def _bleed(cell: Cell, facts: ChargerFacts) -> Bleed | None:
-    if not facts.balances:
-        return None
     current_a = facts.balance_a or 0.0
     if facts.balance_resistor_ohm is not None:
         current_a = _through_resistor_a(cell, facts, resistor_ohm=facts.balance_resistor_ohm)
+    if not current_a:
+        return None
     return Bleed(
         current_a=current_a,
         duty_fraction=facts.balance_duty_fraction,

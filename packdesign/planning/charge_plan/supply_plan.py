@@ -14,6 +14,7 @@ from packdesign.engineering.charging.supply import (
     CHARGER_EFFICIENCY_FRACTION,
     PackNeed,
     Supply,
+    SupplyKind,
     SupplyMatch,
     match_supply,
     port_fuse,
@@ -61,6 +62,11 @@ class SourceFacts:
     stays_in_device: bool = False
 
     @property
+    def has_cell_chargers(self) -> bool:
+        """Whether each group has a small charger of its own."""
+        return self.thing is not None and self.thing.kind is SupplyKind.CELL_CHARGERS
+
+    @property
     def efficiency(self) -> float:
         """Efficiency, a usual one where it is not known. [-]"""
         return self.efficiency_fraction or CHARGER_EFFICIENCY_FRACTION
@@ -100,6 +106,8 @@ class SupplyPlan:
     least_usb_w: float | None
     """Smallest usual USB source for the wanted current; None: none, or no USB. [W]"""
     port: PortPlan
+    policy: ChargePolicy
+    """What the interlock does; locked out where nobody says."""
     interlock: tuple[InterlockRow, ...]
     """Empty where the charger does not stay in the device and nothing is said of running."""
 
@@ -157,6 +165,7 @@ def plan_supply(need: PackNeed, facts: SourceFacts) -> SupplyPlan:
         usb=usb,
         least_usb_w=least_w,
         port=_port(facts, charge_a=charge_a or wanted_a),
+        policy=facts.policy or ChargePolicy.EXCLUSIVE,
         interlock=_interlock(facts),
     )
 

@@ -47,6 +47,7 @@ def charger_facts(brief: Brief) -> ChargerFacts:
         balance_takes_turns=bool(charger.balance_takes_turns),
         balance_resistor_ohm=charger.balance_resistor_ohm,
         balance_switch_ohm=charger.balance_switch_ohm,
+        one_for_each_cell=charger.kind == "cell_chargers",
         efficiency_fraction=charger.efficiency_fraction,
     )
 

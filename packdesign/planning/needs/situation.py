@@ -194,7 +194,8 @@ def _with_charger(
     if end_v is None and cell is not None and charger.current_a is None and charger.kind is None:
         end_v = cell.full_v  # no charger named: the cell's own standard charge is planned
     matched = charger.matched_to_pack
-    if charger.series and found.series and charger.series != found.series:
+    for_whole_pack = charger.kind != "cell_chargers"
+    if for_whole_pack and charger.series and found.series and charger.series != found.series:
         matched = False
         if end_v is None and cell is not None:
             end_v = cell.full_v
@@ -206,6 +207,8 @@ def _with_charger(
     balances = charger.balances
     if balances is None and charger.balance_current_a is not None:
         balances = charger.balance_current_a > 0
+    if balances is None and (not for_whole_pack or charger.balance_resistor_ohm is not None):
+        balances = True
     chemistry = charger.chemistry
     return replace(
         found,

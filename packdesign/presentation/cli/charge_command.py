@@ -19,14 +19,16 @@ __all__ = ["add_to"]
 _HELP = """\
 Plan the charge of the pack that a brief names.
 
-Settings for the charger, each with where it comes from; the time with its band; watts from the
-supply; hours to balance; the first charge step by step; the storage voltage. Where the cells are
-too cold or too hot to be charged, it says so and runs nothing.
+Settings for the charger, each with where it comes from; the time with its band; what must feed it;
+hours to balance; the first charge step by step; faster and gentler charges with their price in
+life; what fifty charges do without balancing; the go or no-go list. Where the cells are too cold or
+too hot to be charged, it says so and runs nothing.
 
 \b
 Examples:
   packdesign charge corer.toml
   packdesign charge corer.toml --start-soc 0.3
+  packdesign charge corer.toml --bench
   packdesign charge corer.toml --trace charge.csv --json
 """
 
@@ -45,12 +47,19 @@ def _charge(
             help="Charge at the start, 0 to 1. Left out: what a full use leaves.", metavar="SOC"
         ),
     ] = None,
+    bench: Annotated[
+        bool,
+        typer.Option(
+            "--bench",
+            help="Show the tables for the bench too: currents by temperature, balance connector.",
+        ),
+    ] = False,
 ) -> None:
     """Carry out the command."""
     from packdesign.foundation.errors import InputError
     from packdesign.planning.assess.parts import judged_charge
     from packdesign.planning.brief.load import load_brief
-    from packdesign.presentation.cli.show_run import show_charge
+    from packdesign.presentation.cli.show_charge import show_charge
     from packdesign.presentation.export.contract import charge_object
     from packdesign.presentation.export.files import check_writable
     from packdesign.presentation.export.trace_csv import write_charge_trace
@@ -72,7 +81,7 @@ def _charge(
     if as_json:
         write_object(charge_object(found))
     else:
-        show_charge(results(), found)
+        show_charge(results(), found, for_the_bench=bench)
     end_with(found.verdicts)
 
 

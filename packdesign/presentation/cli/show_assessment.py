@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
+from packdesign.presentation.cli.show_charge import charge_section
 from packdesign.presentation.cli.show_pack import show_pack
-from packdesign.presentation.cli.show_run import charge_section, discharge_section, gauge_section
+from packdesign.presentation.cli.show_run import discharge_section, gauge_section
 from packdesign.presentation.cli.show_verdicts import show_dangers, show_overall, show_verdicts
 from packdesign.presentation.cli.words import amount, duration
 

@@ -1,4 +1,4 @@
-"""Discharge, charge and gauge on the terminal, each with its dangers first."""
+"""Discharge and gauge on the terminal, each with its dangers first."""
 
 from __future__ import annotations
 
@@ -9,26 +9,19 @@ from rich.text import Text
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
 from packdesign.presentation.cli.show_pack import show_pack
 from packdesign.presentation.cli.show_verdicts import show_dangers, show_overall, show_verdicts
-from packdesign.presentation.cli.words import amount, band_text, duration, duration_band
+from packdesign.presentation.cli.words import amount, band_text, duration_band
 
 if TYPE_CHECKING:
     from rich.console import Console
 
     from packdesign.planning.assess.discharge import DischargeOutcome
-    from packdesign.planning.assess.parts import (
-        JudgedCharge,
-        JudgedDischarge,
-        JudgedGauge,
-        JudgedPart,
-    )
-    from packdesign.planning.charge_plan.plan import ChargePlan
+    from packdesign.planning.assess.parts import JudgedDischarge, JudgedGauge, JudgedPart
     from packdesign.planning.gauge.service import Gauge
 
 __all__ = [
-    "charge_section",
     "discharge_section",
     "gauge_section",
-    "show_charge",
+    "opening",
     "show_discharge",
     "show_gauge",
 ]
@@ -48,23 +41,9 @@ def show_discharge(console: Console, found: JudgedDischarge) -> None:
     """
     from packdesign.planning.assess.judge_electrical import peak_current_a
 
-    _opening(console, found)
+    opening(console, found)
     peak_a = peak_current_a(found.loading, found.outcome)
     discharge_section(console, found.outcome, peak_a=peak_a)
-
-
-def show_charge(console: Console, found: JudgedCharge) -> None:
-    """Show a charge plan with all that belongs to it.
-
-    Parameters
-    ----------
-    console : Console
-        Where.
-    found : JudgedCharge
-        The plan.
-    """
-    _opening(console, found)
-    charge_section(console, found.plan)
 
 
 def show_gauge(console: Console, found: JudgedGauge) -> None:
@@ -77,11 +56,20 @@ def show_gauge(console: Console, found: JudgedGauge) -> None:
     found : JudgedGauge
         The gauge.
     """
-    _opening(console, found)
+    opening(console, found)
     gauge_section(console, found.gauge)
 
 
-def _opening(console: Console, found: JudgedPart) -> None:
+def opening(console: Console, found: JudgedPart) -> None:
+    """Show what stands before every part: dangers, verdict, pack, checks.
+
+    Parameters
+    ----------
+    console : Console
+        Where.
+    found : JudgedPart
+        The part.
+    """
     from packdesign.planning.assess.pack_figures import pack_figures
     from packdesign.planning.verdicts.verdict import overall_status
 
@@ -120,62 +108,6 @@ def discharge_section(console: Console, outcome: DischargeOutcome, *, peak_a: fl
     show_table(console, table)
     if bands.advice:
         indented(console, Text.assemble(("Measure first: ", "bold"), bands.advice))
-
-
-def charge_section(console: Console, plan: ChargePlan) -> None:
-    """Show the figures of a charge plan.
-
-    Parameters
-    ----------
-    console : Console
-        Where.
-    plan : ChargePlan
-        The plan.
-    """
-    heading(console, "Charge")
-    for note in plan.cautions:
-        indented(console, Text.assemble(("! ", "bold red"), note))
-    card = plain_table("set the charger to", "value", "from", numbers=1)
-    for figure in plan.card:
-        card.add_row(figure.name, amount(figure.value, figure.unit), figure.origin)
-    show_table(console, card)
-    console.print()
-    rows = [("power the supply must give", amount(plan.supply_w, "W"))]
-    if plan.charge is not None:
-        rows = [
-            ("time", duration_band(plan.charge.time_s)),
-            ("of it at constant current", duration_band(plan.charge.cc_time_s)),
-            ("hottest cell", band_text(plan.charge.peak_cell_degc, "degC")),
-            *rows,
-        ]
-    rows += _balance_rows(plan)
-    rows.append(
-        (
-            "store at",
-            f"{plan.storage_soc * 100:.0f} % charge, {amount(plan.storage_v, 'V')} at rest",
-        )
-    )
-    table = plain_table("what", "figure", head=False)
-    for what, text in rows:
-        table.add_row(what, text)
-    show_table(console, table)
-    console.print()
-    indented(console, Text("The first charge:", style="bold"))
-    for number, step in enumerate(plan.first_charge, start=1):
-        indented(console, f"{number}. {step}")
-
-
-def _balance_rows(plan: ChargePlan) -> list[tuple[str, str]]:
-    balance = plan.balance
-    rows = []
-    if balance.first_h is not None:
-        first = duration(balance.first_h * 3600)
-        rows.append(("balance at the first charge", first if balance.first_h else "none needed"))
-    if balance.per_month_h:
-        rows.append(("balance later, per month", duration(balance.per_month_h * 3600)))
-    if balance.note:
-        rows.append(("about the balance", balance.note))
-    return rows
 
 
 def gauge_section(console: Console, found: Gauge) -> None:

@@ -20,9 +20,9 @@ from packdesign.planning.assess.parts import (
 )
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.assess.start_report import StartReport
-from packdesign.planning.charge_plan.plan import ChargePlan, summary_of
 from packdesign.planning.gauge.service import gauge_as_json
 from packdesign.planning.verdicts.verdict import Verdict, overall_status
+from packdesign.presentation.export.charge_object import charge_plan_object, charge_study_object
 from packdesign.presentation.export.plain import band, number
 
 __all__ = [
@@ -53,7 +53,7 @@ def assessment_object(assessment: Assessment, starts: Sequence[StartReport] = ()
         "overall": str(assessment.overall),
         "pack": pack_object(pack_figures(assessment.design)),
         "discharge": _discharge(assessment.discharge, assessment.loading),
-        "charge": _charge(assessment.charge),
+        "charge": charge_plan_object(assessment.charge),
         "gauge": gauge_as_json(assessment.gauge),
         "verdicts": verdict_objects(assessment.verdicts),
         "cautions": list(assessment.cautions),
@@ -94,8 +94,9 @@ def charge_object(found: JudgedCharge) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "pack": pack_object(pack_figures(found.design)),
-        "charge": _charge(found.plan),
+        "charge": charge_plan_object(found.plan),
         **_judged(found),
+        "study": charge_study_object(found.study),
     }
 
 
@@ -165,37 +166,6 @@ def _discharge(outcome: DischargeOutcome, loading: Loading) -> dict[str, Any]:
         "doubt_about": bands.ranked_by,
         "doubts": [{"input": name, "share": number(share)} for name, share in bands.ranking],
         "measure_first": bands.advice,
-    }
-
-
-def _charge(plan: ChargePlan) -> dict[str, Any]:
-    """Times are null where the cells may not be charged as they are, or nothing balances."""
-    summary = summary_of(plan)
-    run = plan.charge
-    return {
-        "time_s": number(summary.time_s),
-        "cc_time_s": number(summary.cc_time_s),
-        "current_a": number(summary.current_a),
-        "balance_time_s": number(summary.balance_time_s),
-        "supply_w": number(summary.supply_w),
-        "allowed": plan.allowed,
-        "zone": plan.zone.name.value,
-        "time_band_s": None if run is None else band(run.time_s),
-        "cc_time_band_s": None if run is None else band(run.cc_time_s),
-        "peak_cell_degc": None if run is None else band(run.peak_cell_degc),
-        "charged_ah": None if run is None else number(run.run.charged_ah),
-        "ends_by": None if run is None else str(run.run.ends_by),
-        "settings": [
-            {"name": each.name, "value": number(each.value), "unit": each.unit, "from": each.origin}
-            for each in plan.card
-        ],
-        "balance_per_month_h": number(plan.balance.per_month_h),
-        "balance_note": plan.balance.note,
-        "first_charge_a": number(plan.first_charge_a),
-        "first_charge": list(plan.first_charge),
-        "storage_soc": number(plan.storage_soc),
-        "storage_v": number(plan.storage_v),
-        "notes": list(plan.cautions),
     }
 
 
