@@ -291,3 +291,23 @@ def test_the_page_and_the_command_line_agree_to_the_last_digit(
     judged = assessed(draft)
     shown = json.loads(result_json(draft, judged))
     assert {key: shown[key] for key in told} == told
+
+
+def test_the_charge_shows_what_feeds_it_and_on_demand_what_other_charges_cost() -> None:
+    text = LAMP.replace("series = 1", "series = 2").replace('"90 mm"', '"160 mm"') + (
+        '[charger]\nkind = "usb_pd"\nchemistry = "li_ion"\nseries = 2\ncurrent = "1 A"\n'
+        'end_current = "0.1 A"\nbalance_current = "60 mA"\nsupply_power = "27 W"\n'
+        'built_in = true\nwhile_running = "never"\n'
+    )
+    app = _opened(text)
+    app.radio(key=state.SECTION).set_value("Charge").run()
+    assert not app.exception
+    assert "USB: 9 V" in " ".join(each.value for each in app.markdown)
+    assert "load locked out" in _html(app)
+    assert "Faster and gentler charges" not in _html(app)
+    app.toggle(key=state.CHARGE_STUDY).set_value(True).run()
+    assert not app.exception
+    html = _html(app)
+    assert "lower voltage" in html
+    assert "Pins of the balance connector" in html
+    assert "Without balancing, after 50 charges" in " ".join(each.value for each in app.markdown)

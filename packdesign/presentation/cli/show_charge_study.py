@@ -124,9 +124,10 @@ def _drift(console: Console, outlook: BalanceOutlook) -> None:
     )
     if outlook.balanced is not None:
         kept = outlook.balanced
+        left_mah = max(1.0, float(kept.spread_ah[-1]) * 1000)
         indented(
             console,
-            f"With the balancing here: {amount(float(kept.spread_ah[-1]) * 1000, 'mAh')} apart, "
+            f"With the balancing here they stay within {amount(left_mah, 'mAh')} and give "
             f"{amount(float(kept.delivered_ah[-1]), 'Ah')}.",
         )
 

@@ -18,6 +18,7 @@ __all__ = [
     "CELL_FORM",
     "CELL_PASTED",
     "CHARGE_START",
+    "CHARGE_STUDY",
     "DOWNLOAD_BRIEF",
     "EXAMPLE",
     "FILE",
@@ -71,6 +72,7 @@ TRANSIENT: Final = "startup.which"
 TEMPERATURES: Final = "heat.which"
 LOSS_AT: Final = "losses.at"
 CHARGE_START: Final = "charge.start"
+CHARGE_STUDY: Final = "charge.study"
 SEARCH: Final = "shortlist.search"
 WHAT_IF: Final = "whatif.key"
 WHAT_IF_VALUE: Final = "whatif.value"

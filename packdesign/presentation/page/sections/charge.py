@@ -11,6 +11,11 @@ from packdesign.presentation.page import cached, state
 from packdesign.presentation.page.answer import draw_list, draw_verdicts
 from packdesign.presentation.page.charts.charge import charge_chart
 from packdesign.presentation.page.draft import Draft
+from packdesign.presentation.page.sections.charge_study import (
+    draw_interlock,
+    draw_study,
+    feed_words,
+)
 from packdesign.presentation.page.wording import duration, escaped, figure, ordered
 
 __all__ = ["render"]
@@ -53,6 +58,8 @@ def render(draft: Draft, judged: Assessment) -> None:
         f"Store it at {figure(plan.storage_soc * 100, 'percent')} charge, "
         f"{figure(plan.storage_v, 'V')} at rest."
     )
+    draw_interlock(plan)
+    draw_study(draft, plan, start_soc=left / 100)
 
 
 def _draw_times(plan: ChargePlan) -> None:
@@ -68,8 +75,9 @@ def _draw_times(plan: ChargePlan) -> None:
     note = f" ({balance.note})" if balance.note else ""
     st.write(
         f"Full in {duration(band.mid)} ({duration(band.low)} to {duration(band.high)}), of which "
-        f"{duration(plan.charge.cc_time_s.mid)} at constant current. The supply must give "
-        f"{figure(plan.supply_w, 'W')}. First balancing: {first}{note}."
+        f"{duration(plan.charge.cc_time_s.mid)} at constant current; if nothing has ended it, stop "
+        f"it by hand after {duration(plan.clock_s)}. {feed_words(plan)} First balancing: "
+        f"{first}{note}."
     )
 
 
