@@ -7,7 +7,15 @@ from dataclasses import dataclass
 
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["JoinSide", "Levelling", "join_steps", "levelling", "voltage_match"]
+__all__ = [
+    "JoinSide",
+    "Levelling",
+    "join_steps",
+    "joined",
+    "levelling",
+    "levelling_resistor",
+    "voltage_match",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,9 +169,68 @@ def join_steps(
     for side in sides[1:]:
         step = levelling(group, side, slope_v_per_soc=slope_v_per_soc, joint_ohm=joint_ohm)
         steps.append(step)
-        group = JoinSide(
-            rested_v=step.joined_v,
-            resistance_ohm=1 / (1 / group.resistance_ohm + 1 / side.resistance_ohm),
-            capacity_ah=group.capacity_ah + side.capacity_ah,
-        )
+        group = joined(group, side, step)
     return tuple(steps)
+
+
+def joined(first: JoinSide, second: JoinSide, step: Levelling) -> JoinSide:
+    """Give two sides as one after they are level.
+
+    Parameters
+    ----------
+    first, second : JoinSide
+        The two sides.
+    step : Levelling
+        What flowed between them.
+
+    Examples
+    --------
+    >>> a = JoinSide(rested_v=3.7, resistance_ohm=0.02, capacity_ah=2.5)
+    >>> joined(a, a, levelling(a, a, slope_v_per_soc=1.0)).capacity_ah
+    5.0
+    """
+    return JoinSide(
+        rested_v=step.joined_v,
+        resistance_ohm=1 / (1 / first.resistance_ohm + 1 / second.resistance_ohm),
+        capacity_ah=first.capacity_ah + second.capacity_ah,
+    )
+
+
+def levelling_resistor(first: JoinSide, second: JoinSide, *, most_a: float) -> float:
+    """Resistor between two sides that keeps the current between them within a limit. [ohm]
+
+    Parameters
+    ----------
+    first, second : JoinSide
+        The two sides.
+    most_a : float
+        Current allowed: the charge limit of the cell that gets charged. [A]
+
+    Returns
+    -------
+    float
+        0 where none is needed. [ohm]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the current is not above 0.
+
+    Notes
+    -----
+    Ohm's law: the difference over the current, less what the sides have.
+
+    Examples
+    --------
+    0.2 V apart, 20 milliohm each, 1.25 A: 160 milliohm in all.
+
+    >>> a = JoinSide(rested_v=3.9, resistance_ohm=0.020, capacity_ah=2.5)
+    >>> b = JoinSide(rested_v=3.7, resistance_ohm=0.020, capacity_ah=2.5)
+    >>> round(levelling_resistor(a, b, most_a=1.25), 3)
+    0.12
+    """
+    if most_a <= 0:
+        msg = f"the levelling current allowed is {most_a} A; it must be above 0 A"
+        raise OutOfRangeError(msg)
+    needed_ohm = abs(first.rested_v - second.rested_v) / most_a
+    return max(0.0, needed_ohm - first.resistance_ohm - second.resistance_ohm)

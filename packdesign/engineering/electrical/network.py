@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["NetworkSplit", "PackNetwork", "equalising_current_a", "split_current"]
+__all__ = ["NetworkSplit", "PackNetwork", "split_current"]
 
 IntArray = NDArray[np.int64]
 
@@ -114,47 +114,6 @@ def split_current(
         cell_a = (emf_v - np.diff(node_v, axis=1)) / branch_ohm
         pack_v = node_v[:, -1, network.positive_position]
     return NetworkSplit(cell_a=cell_a, cell_v=emf_v - cell_a * cell_ohm, pack_v=pack_v)
-
-
-def equalising_current_a(
-    *, voltage_difference_v: float, first_ohm: float, second_ohm: float
-) -> float:
-    r"""Current that flows when two cells of unequal voltage are joined in parallel. [A]
-
-    Parameters
-    ----------
-    voltage_difference_v : float
-        Between their open-circuit voltages. [V]
-    first_ohm, second_ohm : float
-        Resistance of each with its joint. [ohm]
-
-    Returns
-    -------
-    float
-        Current at the first moment. [A]
-
-    Raises
-    ------
-    OutOfRangeError
-        If the resistances do not add to more than zero.
-
-    Notes
-    -----
-    :math:`I = \Delta V / (R_1 + R_2)`; it charges the lower cell, so it must stay below the charge
-    current that this cell allows.
-
-    Examples
-    --------
-    0.1 V apart, 20 milliohm each:
-
-    >>> equalising_current_a(voltage_difference_v=0.1, first_ohm=0.02, second_ohm=0.02)
-    2.5
-    """
-    total = first_ohm + second_ohm
-    if total <= 0:
-        msg = f"first_ohm + second_ohm is {total}; it must be above 0"
-        raise OutOfRangeError(msg)
-    return voltage_difference_v / total
 
 
 def _node_voltages(

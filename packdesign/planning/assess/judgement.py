@@ -6,7 +6,7 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_cell import hardest_cell
 from packdesign.planning.assess.judge_assumed import judge_assumed
-from packdesign.planning.assess.judge_before_charge import judge_before_charge, judge_intake
+from packdesign.planning.assess.judge_before_charge import judge_before_charge
 from packdesign.planning.assess.judge_braking import judge_braking
 from packdesign.planning.assess.judge_electrical import (
     judge_currents,
@@ -24,6 +24,7 @@ from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
 from packdesign.planning.assess.judge_stall import judge_stall
 from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring, lead_ampacity_a
 from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.lot import judge_intake
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.verdicts.verdict import Status, Verdict
 

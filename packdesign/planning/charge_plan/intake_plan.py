@@ -19,12 +19,15 @@ from packdesign.engineering.charging.paralleling import (
     JoinSide,
     Levelling,
     join_steps,
+    joined,
+    levelling,
+    levelling_resistor,
     voltage_match,
 )
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.charge_plan.go_no_go import recharge_floor_v
 
-__all__ = ["IntakePlan", "Joint", "plan_intake"]
+__all__ = ["IntakePlan", "Joint", "limits_of", "plan_intake"]
 
 _LEVEL_WITHIN_V: Final = 0.05
 # pack makers' matching limits (large-battery.com, undated); the figure from memory
@@ -44,6 +47,14 @@ class Joint:
     levelling: Levelling
     is_level: bool
     """Whether the voltages are near enough to join at once."""
+    gap_v: float
+    """Voltage between the cell and what it joins, before. [V]"""
+    resistor_ohm: float
+    """Resistor that keeps the levelling within the cell's charge current; 0: none needed. [ohm]"""
+    resistor_w: float
+    """Power in it at the first moment. [W]"""
+    resistor_time_s: float
+    """Time through it until 95 % has moved. [s]"""
     advice: str
 
 
@@ -82,13 +93,9 @@ def plan_intake(
     OutOfRangeError
         If too few cells are left, or one of them has no capacity or resistance.
     """
-    limits = IntakeLimits(
-        rated_capacity_ah=cell.rated_capacity_ah or cell.capacity_ah,
-        floor_v=recharge_floor_v(cell),
-    )
-    intake = take_in(readings, limits)
+    intake = take_in(readings, limits_of(cell))
     grouping = best_groups(intake.accepted, series=series, parallel=parallel)
-    match_v = _match_v(cell, intake.accepted)
+    match_v = _match_v(cell, intake.accepted, parallel=parallel)
     by_label = {reading.label: reading for reading in intake.accepted}
     joints = [
         joint
@@ -100,6 +107,20 @@ def plan_intake(
     )
 
 
+def limits_of(cell: Cell) -> IntakeLimits:
+    """Give what a cell of a model must be to be let in.
+
+    Parameters
+    ----------
+    cell : Cell
+        The model.
+    """
+    return IntakeLimits(
+        rated_capacity_ah=cell.rated_capacity_ah or cell.capacity_ah,
+        floor_v=recharge_floor_v(cell),
+    )
+
+
 def _resistance(reading: CellReading) -> float:
     if reading.resistance_ohm is None:
         msg = f"cell {reading.label} has no resistance; measure it before cells are joined"
@@ -107,9 +128,11 @@ def _resistance(reading: CellReading) -> float:
     return reading.resistance_ohm
 
 
-def _match_v(cell: Cell, readings: Sequence[CellReading]) -> float:
+def _match_v(cell: Cell, readings: Sequence[CellReading], *, parallel: int) -> float:
     """Voltage match: the makers' limit, or less where the charge current would be passed."""
     nearest_v = _LEVEL_WITHIN_FLAT_V if cell.family is Family.LFP else _LEVEL_WITHIN_V
+    if parallel == 1:
+        return nearest_v
     charge_a = cell.standard_charge_a or cell.capacity_ah / 3
     least_ohm = min(_resistance(reading) for reading in readings)
     return min(nearest_v, voltage_match(max_levelling_a=charge_a, total_ohm=2 * least_ohm))
@@ -127,6 +150,8 @@ def _slope_v_per_soc(cell: Cell, volts: float) -> float:
 def _joints(
     cell: Cell, members: list[CellReading], group: int, match_v: float
 ) -> tuple[Joint, ...]:
+    if len(members) == 1:
+        return ()
     ordered = sorted(members, key=lambda reading: reading.rested_v)
     sides = [
         JoinSide(
@@ -137,20 +162,29 @@ def _joints(
         for reading in ordered
     ]
     slope = _slope_v_per_soc(cell, sum(each.rested_v for each in ordered) / len(ordered))
+    charge_a = cell.standard_charge_a or cell.capacity_ah / 3
     steps = join_steps(sides, slope_v_per_soc=slope)
+    group_side = sides[0]
     joints = []
-    joined_v = ordered[0].rested_v
-    for reading, step in zip(ordered[1:], steps, strict=True):
-        is_level = abs(reading.rested_v - joined_v) <= match_v
-        joined_v = step.joined_v
-        advice = (
-            "level: join it"
-            if is_level
-            else f"{step.peak_a:.1f} A would flow: bring it level through a resistor first"
-        )
+    for reading, side, step in zip(ordered[1:], sides[1:], steps, strict=True):
+        gap_v = abs(side.rested_v - group_side.rested_v)
+        is_level = gap_v <= match_v
+        resistor_ohm = levelling_resistor(group_side, side, most_a=charge_a)
+        through = levelling(group_side, side, slope_v_per_soc=slope, joint_ohm=resistor_ohm)
         joints.append(
             Joint(
-                group=group, label=reading.label, levelling=step, is_level=is_level, advice=advice
+                group=group,
+                label=reading.label,
+                levelling=step,
+                is_level=is_level,
+                gap_v=gap_v,
+                resistor_ohm=resistor_ohm,
+                resistor_w=charge_a**2 * resistor_ohm,
+                resistor_time_s=through.time_s,
+                advice="level: join it"
+                if is_level
+                else f"{step.peak_a:.1f} A would flow: bring it level through a resistor first",
             )
         )
+        group_side = joined(group_side, side, step)
     return tuple(joints)

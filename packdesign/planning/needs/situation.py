@@ -17,6 +17,7 @@ from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measu
 from packdesign.planning.hazards.cell_facts import situation_of_cell
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of
+from packdesign.planning.needs.lot import with_lot
 from packdesign.planning.needs.parts import board_of, fuse_of
 
 __all__ = ["situation_of_brief"]
@@ -68,7 +69,7 @@ def situation_of_brief(
     found = _with_charger(found, brief.charger or Charger(), parallel=parallel, cell=cell)
     found = _with_cold_charge(found, brief)
     found = _with_upkeep(found, brief)
-    return _with_measured(found, brief.measured)
+    return with_lot(_with_measured(found, brief.measured), brief.measured, cell)
 
 
 def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from packdesign.engineering.charging.paralleling import JoinSide, levelling
 from packdesign.engineering.electrical.network import (
     PackNetwork,
-    equalising_current_a,
     split_current,
 )
 from packdesign.engineering.electrical.spread import MIXED_CELLS, SINGLE_BATCH, draw_cells
@@ -59,9 +59,13 @@ def test_two_cells_at_unlike_charge_equalise():
     emf, ohm = np.array([[[4.0, 3.7]]]), np.array([[[0.03, 0.05]]])
     network = PackNetwork(joint_ohm=0.01)
     split = split_current(network, emf_v=emf, cell_ohm=ohm, pack_a=np.zeros(1))
-    wanted = equalising_current_a(voltage_difference_v=0.3, first_ohm=0.04, second_ohm=0.06)
+    wanted = levelling(
+        JoinSide(rested_v=4.0, resistance_ohm=0.04, capacity_ah=2.5),
+        JoinSide(rested_v=3.7, resistance_ohm=0.06, capacity_ah=2.5),
+        slope_v_per_soc=1.0,
+    ).peak_a
     np.testing.assert_allclose(split.cell_a[0, 0], [wanted, -wanted])
-    assert wanted == pytest.approx(3.0)
+    assert wanted == pytest.approx(3.0)  # 0.3 V over 0.1 ohm
 
 
 def test_a_resistive_strip_of_two_cells_against_the_closed_form():
@@ -131,7 +135,5 @@ def test_what_makes_no_sense_is_refused():
         PackNetwork(joint_ohm=-1.0)
     with pytest.raises(OutOfRangeError, match="count from 0"):
         PackNetwork(negative_position=-1)
-    with pytest.raises(OutOfRangeError, match="must be above 0"):
-        equalising_current_a(voltage_difference_v=0.1, first_ohm=0.0, second_ohm=0.0)
     with pytest.raises(OutOfRangeError, match="must be 1 or more"):
         draw_cells(SINGLE_BATCH, shape=(1, 0, 1), seed=1)
