@@ -11,22 +11,13 @@ from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
-from packdesign.planning.assess.judge_electrical import (
-    peak_current_a,
-    peak_lasts_s,
-    wished_run_time_s,
-)
-from packdesign.planning.assess.loading import WORST_SOC, Loading, start_degc
+from packdesign.planning.assess.loading import Loading, start_degc
+from packdesign.planning.assess.worked import worked_pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.hazards.transport import FREE_WH, transport
 from packdesign.planning.hazards.transport_rules import HOME_BUILT, HOME_BUILT_SOURCE
-from packdesign.planning.needs.upkeep import (
-    WorkedPack,
-    asks_for_life,
-    service_years,
-    upkeep_need_of,
-)
-from packdesign.planning.upkeep.aged_burst import AgedBurst, Burst
+from packdesign.planning.needs.upkeep import asks_for_life, service_years, upkeep_need_of
+from packdesign.planning.upkeep.aged_burst import AgedBurst
 from packdesign.planning.upkeep.life import END_OF_LIFE_CAPACITY, LifeYear
 from packdesign.planning.upkeep.service import plan_upkeep
 from packdesign.planning.verdicts.judge import Check, at_least, at_most, spoken
@@ -34,7 +25,6 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_carrying", "judge_life"]
 
-_SHORTEST_BURST_S: Final = 0.05
 _COLDEST_TRIED_DEGC: Final = -20.0
 _AGEING: Final = "calendar and cycle ageing from published closed forms and tables"
 
@@ -64,15 +54,7 @@ def judge_life(
     if not asks_for_life(brief):
         return
     years = service_years(brief)
-    wished_s = wished_run_time_s(brief, loading)
-    worked = WorkedPack(
-        cell=design.cell,
-        parallel=design.parallel,
-        rms_a=outcome.summary.rms_current_a,
-        run_time_s=outcome.run_time_s.mid,
-        wished_s=wished_s,
-        burst=_burst(loading, outcome),
-    )
+    worked = worked_pack(brief, design, loading, outcome)
     try:
         plan = plan_upkeep(
             design.cell,
@@ -86,24 +68,10 @@ def judge_life(
         return
     life = plan.life[0]
     yield from _capacity(life)
-    if wished_s is not None and life.run_time_fraction is not None:
-        yield _run_time(life, outcome, wished_s=wished_s)
+    if worked.wished_s is not None and life.run_time_fraction is not None:
+        yield _run_time(life, outcome, wished_s=worked.wished_s)
     if plan.bursts:
         yield _start(plan.bursts[0], life, coldest_degc=_coldest_degc(brief))
-
-
-def _burst(loading: Loading, outcome: DischargeOutcome) -> Burst | None:
-    """The hardest moment near empty; None where nothing has a least voltage."""
-    peak_a = peak_current_a(loading, outcome)
-    if loading.demand.minimum_v <= 0 or peak_a <= 0:
-        return None
-    length_s = min(max(peak_lasts_s(loading, peak_a=peak_a), _SHORTEST_BURST_S), 10.0)
-    return Burst(
-        current_a=peak_a,
-        length_s=length_s,
-        soc=WORST_SOC,
-        needed_v=loading.demand.minimum_v,
-    )
 
 
 def _coldest_degc(brief: Brief) -> float:

@@ -9,12 +9,14 @@ from packdesign.data.cells import Cell
 from packdesign.foundation.constants import SECONDS_PER_HOUR
 from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.brief.upkeep_sections import Storage
-from packdesign.planning.needs.parts import board_of
+from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
+from packdesign.planning.charge_plan.go_no_go import SWOLLEN_RED_FRACTION, recharge_floor_v
+from packdesign.planning.needs.parts import board_of, fuse_of
 from packdesign.planning.upkeep.aged_burst import Burst
+from packdesign.planning.upkeep.retire import PackHealth
 from packdesign.planning.upkeep.service import UpkeepNeed
 
-__all__ = ["WorkedPack", "asks_for_life", "service_years", "upkeep_need_of"]
+__all__ = ["WorkedPack", "asks_for_life", "health_of", "service_years", "upkeep_need_of"]
 
 _YEAR_S: Final = 365.25 * 24 * SECONDS_PER_HOUR
 _USUAL_YEARS: Final = 2.0
@@ -86,7 +88,7 @@ def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
         depth = min(worked.wished_s / worked.run_time_s, _FULLEST_USE)
     standard_a = cell.standard_charge_a or _USUAL_CHARGE_CRATE * cell.capacity_ah
     uses, degc = storage.uses_per_week, storage.temperature_degc
-    board = board_of(brief.pack)
+    board, carrying = board_of(brief.pack), brief.carrying or Carrying()
     return UpkeepNeed(
         cycles_per_week=_USUAL_USES_PER_WEEK if uses is None else uses,
         discharge_a=max(worked.rms_a, 1e-3 * capacity_ah),
@@ -97,4 +99,51 @@ def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
         storage_soc=storage.soc_fraction or None,
         board_drain_a=(board.idle_current_a or 0.0) if board is not None else 0.0,
         burst=worked.burst,
+        continuous_a=_continuous_a(brief, worked),
+        in_equipment=not carrying.spare,
+        un38_3_tested=bool(carrying.tested_to_un38_3),
+    )
+
+
+def _continuous_a(brief: Brief, worked: WorkedPack) -> float | None:
+    """Largest continuous current for the label: what cell, board and fuse all bear. [A]"""
+    board, fuse = board_of(brief.pack), fuse_of(brief.pack)
+    cell_a = worked.cell.continuous_a
+    limits = (
+        None if cell_a is None else cell_a * worked.parallel,
+        None if board is None else board.continuous_a,
+        None if fuse is None else fuse.rating_a,
+    )
+    return min((each for each in limits if each is not None), default=None)
+
+
+def health_of(brief: Brief, cell: Cell, *, new_cell_ohm: float) -> PackHealth:
+    """Give what was measured and seen of a used pack.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    cell : Cell
+        The cell, as its sheet has it.
+    new_cell_ohm : float
+        Resistance of a new cell, in the way in which it was measured. [ohm]
+    """
+    measured = brief.measured or Measured()
+    look = measured.condition or Condition()
+    ah, ohm, groups = (
+        measured.cell_capacity_ah,
+        measured.cell_resistance_ohm,
+        measured.rested_groups_v,
+    )
+    seen = [look.dented, look.leaking]
+    if look.swollen_fraction is not None:
+        seen.append(look.swollen_fraction > SWOLLEN_RED_FRACTION)
+    known = [each for each in seen if each is not None]
+    below = None if not groups else min(groups) < recharge_floor_v(cell)
+    return PackHealth(
+        capacity_fraction=None if ah is None else ah / cell.capacity_ah,
+        resistance_ratio=None if ohm is None else ohm / new_cell_ohm,
+        swollen_dented_or_leaking=any(known) if known else None,
+        below_floor=True if look.time_below_floor_s else below,
     )

@@ -173,7 +173,7 @@ def reasons_to_retire(health: PackHealth) -> tuple[str, ...]:
     reasons: list[str] = []
     if health.capacity_fraction is not None and health.capacity_fraction < 0.80:
         reasons.append(
-            f"capacity at {health.capacity_fraction:.0%}: below 80 % fade often turns steep"
+            f"capacity at {health.capacity_fraction * 100:.0f} %: below 80 % fade often turns steep"
         )
     if health.resistance_ratio is not None and health.resistance_ratio >= 2.0:
         reasons.append(f"resistance at {health.resistance_ratio:.1f} times new: 2 is the usual end")

@@ -50,6 +50,10 @@ class UpkeepNeed:
     continuous_a: float | None = None
     """Largest continuous current for the label; None: not known. [A]"""
     built_by: str = ""
+    in_equipment: bool = False
+    """Whether it travels built into the device that it drives."""
+    un38_3_tested: bool = False
+    """Whether this type of pack has a UN 38.3 report. A pack built at home has none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +128,12 @@ def plan_upkeep(
             ),
             today=today,
         ),
-        carrying=transport(battery_wh=pack_wh, cell_wh=cell_wh),
+        carrying=transport(
+            battery_wh=pack_wh,
+            cell_wh=cell_wh,
+            in_equipment=need.in_equipment,
+            un38_3_tested=need.un38_3_tested,
+        ),
         rules=RULES,
         label=label_lines(_label(cell, pack, need, pack_wh=pack_wh, today=today)),
         retire=RETIRE_SIGNS,

@@ -23,6 +23,7 @@ from packdesign.presentation.cli import (
     discharge_command,
     gauge_command,
     group_command,
+    keep_command,
     layout_command,
     owned_command,
     page_command,
@@ -46,6 +47,7 @@ A first pack:
   packdesign assess corer.toml                        the whole job
   packdesign discharge corer.toml --trace run.csv     the run over time
   packdesign charge corer.toml                        settings, time, balance
+  packdesign keep corer.toml                          years, storing, carrying, the end
   packdesign shortlist corer.toml                     what else could be built
   packdesign page                                     the same with a mouse
 
@@ -100,6 +102,7 @@ for _module in (
     gauge_command,
     layout_command,
     group_command,
+    keep_command,
     refit_command,
     cells_command,
     brief_command,

@@ -1,0 +1,62 @@
+"""What a pack does in its work, as far as its ageing depends on it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.judge_electrical import (
+    peak_current_a,
+    peak_lasts_s,
+    wished_run_time_s,
+)
+from packdesign.planning.assess.loading import WORST_SOC, Loading
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.upkeep import WorkedPack
+from packdesign.planning.upkeep.aged_burst import Burst
+
+__all__ = ["worked_pack"]
+
+_SHORTEST_BURST_S: Final = 0.05
+_LONGEST_BURST_S: Final = 10.0
+
+
+def worked_pack(
+    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+) -> WorkedPack:
+    """Sum up the work of a pack for the plan of its upkeep.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    loading : Loading
+        What is asked of it.
+    outcome : DischargeOutcome
+        What it does.
+    """
+    return WorkedPack(
+        cell=design.cell,
+        parallel=design.parallel,
+        rms_a=outcome.summary.rms_current_a,
+        run_time_s=outcome.run_time_s.mid,
+        wished_s=wished_run_time_s(brief, loading),
+        burst=_burst(loading, outcome),
+    )
+
+
+def _burst(loading: Loading, outcome: DischargeOutcome) -> Burst | None:
+    """The hardest moment near empty; None where nothing has a least voltage."""
+    peak_a = peak_current_a(loading, outcome)
+    if loading.demand.minimum_v <= 0 or peak_a <= 0:
+        return None
+    length_s = max(peak_lasts_s(loading, peak_a=peak_a), _SHORTEST_BURST_S)
+    return Burst(
+        current_a=peak_a,
+        length_s=min(length_s, _LONGEST_BURST_S),
+        soc=WORST_SOC,
+        needed_v=loading.demand.minimum_v,
+    )
