@@ -191,7 +191,7 @@ def test_nobody_is_told_to_use_salt_water():
 @pytest.mark.parametrize(
     ("health", "part"),
     [
-        (PackHealth(capacity_fraction=0.75), "capacity at 75%"),
+        (PackHealth(capacity_fraction=0.75), "capacity at 75 %"),
         (PackHealth(resistance_ratio=2.1), "2.1 times new"),
         (PackHealth(group_gap_fraction=0.1), "falls behind"),
         (PackHealth(charged_below_freezing=True), "below freezing"),
