@@ -9,7 +9,7 @@ from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Condition, Measured
-from packdesign.planning.charge_plan.go_no_go import Inspection, Light, go_or_no_go
+from packdesign.planning.charge_plan.go_no_go import GoNoGo, Inspection, Light, go_or_no_go
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_before_charge"]
@@ -56,7 +56,7 @@ def judge_before_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         unit="V",
         margin=min(groups_v) / found.floor_v - 1 if groups_v else None,
         reason=reasons or green,
-        fix=_next_step(found.light),
+        fix=_next_step(found),
         basis=Basis.PUBLISHED,
         source="; ".join(dict.fromkeys(each.source for each in found.reasons if each.source))
         or "measured by the builder",
@@ -75,10 +75,13 @@ def judge_before_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         )
 
 
-def _next_step(light: Light) -> str:
-    if light is Light.RED:
+def _next_step(found: GoNoGo) -> str:
+    reds = [reason for reason in found.reasons if reason.light is Light.RED]
+    if any(not reason.passes for reason in reds):
         return "Do not charge it. Take it outside, away from what burns, and recycle it."
-    if light is Light.AMBER:
+    if reds:
+        return "Do not charge it now: clear up each point first, then look again."
+    if found.light is Light.AMBER:
         return "Clear up each point first; the maker's sheet goes before all of this."
     return ""
 

@@ -108,6 +108,8 @@ class Reason:
     light: Light
     text: str
     source: str = ""
+    passes: bool = False
+    """Whether waiting or searching can clear it up; else red is for good."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,7 +216,7 @@ def _spread_reasons(seen: Inspection) -> tuple[Reason, ...]:
     spread = max(seen.group_v) - min(seen.group_v)
     if spread > SPREAD_RED_V:
         text = f"Groups are {spread * 1000:.0f} mV apart: find out why before any charge."
-        return (Reason(light=Light.RED, text=text, source=_PRACTICE),)
+        return (Reason(light=Light.RED, text=text, source=_PRACTICE, passes=True),)
     if spread > SPREAD_AMBER_V:
         text = f"Groups are {spread * 1000:.0f} mV apart: charge slowly, balanced, to the end."
         return (Reason(light=Light.AMBER, text=text, source=_PRACTICE),)
@@ -232,7 +234,7 @@ def _temperature_reasons(cell: Cell, seen: Inspection) -> tuple[Reason, ...]:
     zone = charge_zone(cell, temperature_degc=seen.cell_degc, wanted_a=_any_current(cell))
     if not zone.allowed:
         text = f"Cells at {seen.cell_degc:g} degC are {zone.name.value} to charge."
-        found.append(Reason(light=Light.RED, text=text, source=zone.source))
+        found.append(Reason(light=Light.RED, text=text, source=zone.source, passes=True))
     elif zone.name in {ZoneName.COOL, ZoneName.WARM}:
         text = (
             f"Cells at {seen.cell_degc:g} degC are in the {zone.name.value} zone: less current or "

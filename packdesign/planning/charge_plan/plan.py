@@ -151,7 +151,7 @@ def plan_charge(
         supply=supply,
         balance=balance,
         first_charge_a=first_a,
-        first_charge=_first_charge(pack, first_a=first_a),
+        first_charge=_first_charge(pack, first_a=first_a, balances=facts.balances),
         storage_soc=storage_soc,
         storage_v=pack.cell.ocv_at(storage_soc) * pack.series,
         cautions=_cautions(cell, pack, facts, zone),
@@ -188,7 +188,7 @@ def _need(cell: Cell, pack: PackModel, settings: ChargeSettings) -> PackNeed:
     )
 
 
-def _first_charge(pack: PackModel, *, first_a: float) -> tuple[str, ...]:
+def _first_charge(pack: PackModel, *, first_a: float, balances: bool | None) -> tuple[str, ...]:
     steps = [
         "Measure every group before it; nothing below the floor, nothing above full.",
         f"Charge at {first_a:.2f} A or less, on a hard surface, watched to the end.",
@@ -196,7 +196,11 @@ def _first_charge(pack: PackModel, *, first_a: float) -> tuple[str, ...]:
     ]
     if pack.series > 1:
         steps.append("Read the groups near the end: stop if any one passes its full voltage.")
-        steps.append("Let the balancer finish, however long it takes; this is its longest run.")
+        steps.append(
+            "Nothing balances it: bring the groups level one by one before they are joined."
+            if balances is False
+            else "Let the balancer finish, however long it takes; this is its longest run."
+        )
     steps.append("Rest an hour, measure every group again, write both sets down.")
     return tuple(steps)
 

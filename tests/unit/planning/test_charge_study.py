@@ -142,6 +142,17 @@ def test_what_was_seen_is_judged_before_the_charge():
     found = charged(measured={"group_voltages": ["3.7 V", "1.6 V", "3.7 V"]})
     by_id = {each.id: each for each in found.judged}
     assert str(by_id["charge_go"].status) == "stop"
+    assert "recycle it" in by_id["charge_go"].fix
+    cold = charged(measured={"group_voltages": ["3.7 V"] * 3, "temperature": "-3 degC"})
+    only_cold = {each.id: each for each in cold.judged}["charge_go"]
+    assert str(only_cold.status) == "stop"
+    assert "not charge it now" in only_cold.fix
+
+
+def test_where_nothing_balances_the_first_charge_says_so():
+    steps = charged({"balances": False, "balance_current": None}).plan.first_charge
+    assert any("Nothing balances it" in step for step in steps)
+    assert not any("Let the balancer" in step for step in steps)
 
 
 def test_the_study_is_in_the_json_behind_the_keys_of_the_contract():
