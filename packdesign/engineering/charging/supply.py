@@ -105,6 +105,12 @@ class Supply:
     """End voltage per cell it is set to. [V]"""
     out_v: float | None = None
     """Output voltage of a thing that is not a charger. [V]"""
+    input_min_v: float | None = None
+    """Lowest voltage that it works from. [V]"""
+    input_max_v: float | None = None
+    """Highest voltage that it bears. [V]"""
+    input_v: float | None = None
+    """Voltage of the source behind it. [V]"""
     balances: bool = False
 
     @property
@@ -205,7 +211,12 @@ def match_supply(need: PackNeed, supply: Supply) -> SupplyMatch:
     >>> match_supply(need, Supply(kind=SupplyKind.MAINS_ADAPTER, out_v=12.6)).usable
     False
     """
-    findings = (*_kind_findings(supply), *_cell_findings(need, supply), *_balance(need, supply))
+    findings = (
+        *_kind_findings(supply),
+        *_cell_findings(need, supply),
+        *_input_findings(supply),
+        *_balance(need, supply),
+    )
     limits = {"the wanted current": need.wanted_a, "the cells": need.allowed_a}
     if supply.max_a is not None:
         limits["the supply's amps"] = supply.max_a
@@ -257,6 +268,18 @@ def _cell_findings(need: PackNeed, supply: Supply) -> tuple[Finding, ...]:
         text = f"The charger ends at {end_v:g} V per cell: the pack will not get full."
         found.append(Finding(severity=Severity.NOTE, text=text))
     return tuple(found)
+
+
+def _input_findings(supply: Supply) -> tuple[Finding, ...]:
+    """Whether the charger bears and works from the voltage behind it."""
+    fed_v, most_v, least_v = supply.input_v, supply.input_max_v, supply.input_min_v
+    if fed_v is not None and most_v is not None and fed_v > most_v:
+        text = f"The source gives {fed_v:g} V; the charger bears {most_v:g} V."
+        return (Finding(severity=Severity.STOP, text=text),)
+    if fed_v is not None and least_v is not None and fed_v < least_v:
+        text = f"The source gives {fed_v:g} V; the charger works from {least_v:g} V on."
+        return (Finding(severity=Severity.CAUTION, text=text),)
+    return ()
 
 
 def _balance(need: PackNeed, supply: Supply) -> tuple[Finding, ...]:

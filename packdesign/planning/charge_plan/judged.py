@@ -65,7 +65,7 @@ def _kind(supply: SupplyPlan) -> Iterator[Verdict]:
         if match.usable and not grave
         else "Put a charger for this chemistry and number of cells between it and the pack."
         if not thing.is_charger
-        else "Read the plate of the charger, or take one made for this pack.",
+        else "Read the plate of the charger, or take one made for this pack and its source.",
         basis=Basis.PRACTICE,
         source="what such a thing does and leaves undone: common practice, no source",
     )

@@ -246,7 +246,7 @@ def set_figures(
     own = "the charger named"
     wanted_a, current_origin = _wanted_per_cell_a(cell, pack, facts)
     if settings.charge_a < _HELD_BELOW * wanted_a * pack.parallel:
-        current_origin = f"{current_origin}, held back by temperature or source"
+        current_origin = f"{current_origin}, held back by temperature, charger or source"
     return (
         SetFigure(name="current", value=settings.charge_a, unit="A", origin=current_origin),
         SetFigure(

@@ -93,7 +93,7 @@ class SupplyPlan:
     match: SupplyMatch | None
     """What the thing named is; None: nothing is named."""
     wanted_a: float
-    """Charge current before the source is looked at. [A]"""
+    """Charge current that cells and charger would take, before the source is looked at. [A]"""
     wanted_w: float
     """Power that takes from the source at its most. [W]"""
     charge_a: float
@@ -150,14 +150,12 @@ def plan_supply(need: PackNeed, facts: SourceFacts) -> SupplyPlan:
         possible_a = facts.source_w * efficiency / need.full_v
         if possible_a < wanted_a:
             charge_a, limited_by = possible_a, "the source's watts"
-    if not limited_by and match is not None and match.usable and match.charge_a < need.wanted_a:
-        limited_by = match.limited_by
     return SupplyPlan(
         facts=facts,
         match=match,
-        wanted_a=need.wanted_a,
+        wanted_a=wanted_a,
         wanted_w=supply_watts(
-            full_v=need.full_v, charge_a=need.wanted_a, efficiency_fraction=efficiency
+            full_v=need.full_v, charge_a=wanted_a, efficiency_fraction=efficiency
         ),
         charge_a=charge_a,
         input_w=supply_watts(full_v=need.full_v, charge_a=charge_a, efficiency_fraction=efficiency),

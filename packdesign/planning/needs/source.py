@@ -119,6 +119,9 @@ def _thing(charger: Charger) -> Supply | None:
         cells_min=low,
         cells_max=high,
         max_a=most_a,
+        input_min_v=None if circuit is None else circuit.input_min_v,
+        input_max_v=None if circuit is None else circuit.input_max_v,
+        input_v=charger.supply_v,
         balances=charger.balances is not False,  # whether anything balances is the gate's to ask
     )
 

@@ -73,6 +73,7 @@ def test_a_fitting_charger_is_limited_by_the_first_thing_that_bites():
     [
         ({"cells_min": 4, "cells_max": 6}, "the pack has 3"),
         ({"full_v_per_cell": 4.35}, "this cell takes 4.2 V"),
+        ({"input_v": 24.0, "input_max_v": 18.0}, "the charger bears 18 V"),
         ({"balances": False}, "Nothing balances"),
     ],
 )
@@ -94,6 +95,9 @@ def test_unknown_cells_and_amps_are_cautions_not_ok():
     assert {each.severity for each in match.findings} == {Severity.CAUTION}
     low = match_supply(NEED, Supply(**{**_facts(GOOD), "full_v_per_cell": 4.1}))
     assert any("not get full" in each.text for each in low.findings)
+    weak = match_supply(NEED, Supply(**{**_facts(GOOD), "input_v": 9.0, "input_min_v": 14.0}))
+    assert weak.usable
+    assert any("works from 14 V on" in each.text for each in weak.findings)
 
 
 def test_a_need_without_sense_is_refused():

@@ -135,6 +135,17 @@ def test_a_circuit_of_the_table_brings_its_count_of_cells():
     assert "for 2 in series; the pack has 3" in found.reason
 
 
+def test_a_circuit_that_gives_less_than_the_cell_takes_sets_the_current():
+    """The MCP73213 gives 1.1 A; 8.4 V times 1.1 A over 0.9 are 10.3 W, whatever the source has."""
+    pack = {**PACK, "series": 2}
+    plan = judged_charge(
+        brief_from_mapping({"pack": pack, "charger": {"name": "MCP73213", "supply_power": "40 W"}})
+    ).plan
+    assert plan.settings.charge_a == pytest.approx(1.1)
+    assert plan.supply_w == pytest.approx(8.4 * 1.1 / 0.9)
+    assert not plan.supply.is_short
+
+
 def test_the_port_is_held_against_the_rating_of_its_connector():
     plan, verdicts = charged(port_connector="JST-PHR-2P", port_fuse="5 A")
     assert plan.supply.port.fuse_a == 2
