@@ -49,8 +49,8 @@ name = "lamp"
 watts = 6
 """
 SECTIONS = (
-    "Checks", "Layout", "Discharge", "Start", "Heat", "Losses", "Charge", "Thresholds", "What if",
-    "Log", "Save", "Shortlist", "Cells",
+    "Checks", "Layout", "Discharge", "Start", "Heat", "Losses", "Charge", "Thresholds", "Years",
+    "What if", "Log", "Save", "Shortlist", "Cells",
 )  # fmt: skip
 QUIET = (
     "document.querySelector('.stApp[data-test-script-state=\"notRunning\"]')"

@@ -9,16 +9,19 @@ from typing import Final
 
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.foundation.basis import Basis
-from packdesign.planning.assess.discharge import Engine, run_discharge
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
 from packdesign.planning.assess.judge_life import judge_carrying, judge_life
-from packdesign.planning.assess.loading import loading_of
+from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.assess.parts import JudgedPart
+from packdesign.planning.assess.record import Assessment
 from packdesign.planning.assess.service import design_of, gate_of
 from packdesign.planning.assess.worked import worked_pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.hazard import Stage
+from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.hazards.transport import FREE_WH, largest_capacity_ah
 from packdesign.planning.needs.upkeep import health_of, service_years, upkeep_need_of
 from packdesign.planning.upkeep.life import USUAL_YEARS
@@ -26,7 +29,7 @@ from packdesign.planning.upkeep.retire import PackHealth, reasons_to_retire
 from packdesign.planning.upkeep.service import UpkeepPlan, plan_upkeep
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["KeptPack", "kept_pack"]
+__all__ = ["KeptPack", "kept_after", "kept_pack"]
 
 _AFTER_THE_BUILD: Final = (
     Stage.RESPONSE, Stage.STORAGE, Stage.CARRYING, Stage.REPAIR, Stage.DISPOSAL,
@@ -79,26 +82,55 @@ def kept_pack(
     tell("discharge", 0.4)
     outcome = run_discharge(brief, design, loading, engine=Engine.FAST)
     tell("years ahead", 0.9)
+    found = _kept(_Work(brief, design, loading, outcome), situation, today=today)
+    tell("done", 1.0)
+    return found
+
+
+def kept_after(judged: Assessment, *, today: datetime.date) -> KeptPack:
+    """Plan the time after the build of a pack that is judged already.
+
+    Parameters
+    ----------
+    judged : Assessment
+        The judged pack.
+    today : date
+        Day from which the storage runs.
+
+    Raises
+    ------
+    OutOfRangeError
+        If use or storage lies beyond what is published.
+    """
+    work = _Work(judged.brief, judged.design, judged.loading, judged.discharge)
+    return _kept(work, judged.situation, today=today)
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """One pack at its work."""
+
+    brief: Brief
+    design: PackDesign
+    loading: Loading
+    outcome: DischargeOutcome
+
+
+def _kept(work: _Work, situation: Situation, *, today: datetime.date) -> KeptPack:
+    brief, design = work.brief, work.design
     cell = design.cell
-    own = service_years(brief)
+    worked = worked_pack(brief, design, work.loading, work.outcome)
     plan = plan_upkeep(
         cell,
         design.model,
-        upkeep_need_of(brief, worked_pack(brief, design, loading, outcome)),
+        upkeep_need_of(brief, worked),
         today=today,
-        years=tuple(sorted({*USUAL_YEARS, own})),
+        years=tuple(sorted({*USUAL_YEARS, service_years(brief)})),
     )
-    health = health_of(
-        brief,
-        cell,
-        new_cell_ohm=model_from_datasheet(cell).pulse_ohm(
-            soc=0.5,
-            temperature_degc=_READ_AT_DEGC,
-            current_a=cell.capacity_ah,
-            pulse_s=_READ_FOR_S,
-        ),
+    new_ohm = model_from_datasheet(cell).pulse_ohm(
+        soc=0.5, temperature_degc=_READ_AT_DEGC, current_a=cell.capacity_ah, pulse_s=_READ_FOR_S
     )
-    tell("done", 1.0)
+    health = health_of(brief, cell, new_cell_ohm=new_ohm)
     return KeptPack(
         design=design,
         plan=plan,
@@ -107,7 +139,7 @@ def kept_pack(
         retire_now=reasons_to_retire(health),
         hazards=gate(situation, stages=_AFTER_THE_BUILD),
         judged=(
-            *judge_life(brief, design, loading, outcome),
+            *judge_life(brief, design, work.loading, work.outcome),
             *judge_carrying(brief, design),
             *_retire(health),
         ),

@@ -19,6 +19,7 @@ from packdesign.presentation.page.sections import (
     save,
     startup,
     whatif,
+    years,
 )
 from packdesign.presentation.page.sections.cells import draw_cells
 from packdesign.presentation.page.sections.shortlist import draw_shortlist
@@ -37,6 +38,7 @@ SECTIONS: Final[dict[str, Render]] = {
     "Losses": losses.render,
     "Charge": charge.render,
     "Thresholds": gauge.render,
+    "Years": years.render,
     "What if": whatif.render,
     "Log": log.render,
     "Save": save.render,
