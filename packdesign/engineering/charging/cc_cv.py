@@ -10,6 +10,7 @@ from typing import Any, Final
 import numpy as np
 
 from packdesign.engineering.charging.balancing import balance_hours
+from packdesign.engineering.charging.charge_branch import on_charge
 from packdesign.engineering.charging.charge_model import LONGEST_STEP_S, charge_simulation
 from packdesign.engineering.charging.charge_run import (
     BandedCharge,
@@ -60,7 +61,8 @@ def simulate_charge(pack: PackModel, settings: ChargeSettings, conditions: Condi
     -----
     PyBaMM's Thevenin model under a ``pybamm.Experiment``: pre-charge if the rested voltage is
     below its threshold, constant current until the charger's voltage is reached at the terminals,
-    constant voltage there until the end current. All cells alike.
+    constant voltage there until the end current. All cells alike. On charge a cell stands above
+    its rested curve by :func:`~packdesign.engineering.charging.charge_branch.charge_gap_v`.
     """
     if conditions.start_degc >= settings.limit_degc:
         return _nothing(pack, settings, conditions, ends_by=ChargeEnd.TOO_WARM_TO_START)
@@ -69,8 +71,9 @@ def simulate_charge(pack: PackModel, settings: ChargeSettings, conditions: Condi
         return _nothing(pack, settings, conditions, ends_by=ChargeEnd.FULL)
     low = rested_v < settings.pre_charge_below_v
     try:
-        solution = charge_simulation(pack, with_pre_charge=low).solve(
-            inputs=_inputs(pack, settings, conditions)
+        lifted = on_charge(pack)
+        solution = charge_simulation(lifted, with_pre_charge=low).solve(
+            inputs=_inputs(lifted, settings, conditions)
         )
     except import_pybamm().SolverError as error:
         if any(text in str(error) for text in _ALREADY_FULL):

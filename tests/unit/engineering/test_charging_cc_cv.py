@@ -11,6 +11,7 @@ from packdesign.data.cell_table import load_cells
 from packdesign.engineering.ageing.cycle_factors import charge_voltage_trade
 from packdesign.engineering.charging.balancing import Bleed
 from packdesign.engineering.charging.cc_cv import banded_charge, simulate_charge
+from packdesign.engineering.charging.charge_branch import charge_gap_v
 from packdesign.engineering.charging.charge_run import ChargeEnd, ChargeSettings, makers_clock
 from packdesign.engineering.charging.closed_form import StraightCell, charge_straight_cell
 from packdesign.engineering.charging.plan_choice import (
@@ -194,3 +195,22 @@ def test_plans_stand_side_by_side_with_their_price():
 def test_settings_without_sense_are_refused(change, match):
     with pytest.raises(OutOfRangeError, match=match):
         dataclasses.replace(SETTINGS, **change)
+
+
+@pytest.mark.parametrize("name", ["LG Energy Solution INR21700-M50", "Samsung SDI INR18650-25R"])
+def test_a_charge_to_a_twentieth_of_c_ends_full_and_not_beyond(name):
+    """That is what full means; the rested curve alone would let it go on to 101 %."""
+    cell = model_from_datasheet(load_cells().find(name))
+    assert 0.005 < charge_gap_v(cell) < 0.030
+    capacity_ah = cell.capacity_ah
+    pack = dataclasses.replace(PACK, cell=cell, series=1, parallel=1, path_ohm=0.0)
+    settings = dataclasses.replace(
+        SETTINGS, charge_a=capacity_ah / 3, end_v_per_cell=4.2, end_a=0.05 * capacity_ah
+    )
+    run = simulate_charge(pack, settings, dataclasses.replace(ROOM, start_soc=0.5))
+    assert run.end_soc == pytest.approx(1.0, abs=0.003)
+
+
+def test_a_steep_end_leaves_no_gap():
+    lfp = model_from_datasheet(load_cells().find("Lithium Werks APR18650M1B"))
+    assert charge_gap_v(lfp) == 0.0
