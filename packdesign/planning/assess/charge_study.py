@@ -32,7 +32,7 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.loading import loading_of
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Storage
-from packdesign.planning.charge_plan.go_checklist import ChecklistRow, go_checklist
+from packdesign.planning.charge_plan.go_checklist import ChecklistRow, floor_words, go_checklist
 from packdesign.planning.charge_plan.intake_file import read_intake
 from packdesign.planning.charge_plan.intake_plan import plan_intake
 from packdesign.planning.charge_plan.outlook import BalanceOutlook, balance_outlook
@@ -79,6 +79,8 @@ class ChargeStudy:
     hours_lost: float | None
     """By a small charger for each cell against one for the pack; None: no such chargers. [h]"""
     checklist: tuple[ChecklistRow, ...]
+    floor_words: str
+    """What is published of the voltage under which a cell is never charged again."""
 
 
 def charge_study(
@@ -121,6 +123,7 @@ def charge_study(
         lead=_lead(design, plan),
         hours_lost=_hours_lost(design, plan),
         checklist=go_checklist(design.cell),
+        floor_words=floor_words(design.cell),
     )
 
 

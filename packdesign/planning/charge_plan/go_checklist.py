@@ -9,14 +9,16 @@ from packdesign.engineering.charging.zones import ZoneName, charge_zones
 from packdesign.planning.charge_plan.go_no_go import (
     LOW_DAYS_RED,
     OVER_FULL_V,
+    RECHARGE_FLOORS,
     SPREAD_AMBER_V,
     SPREAD_RED_V,
     SWOLLEN_AMBER_FRACTION,
     SWOLLEN_RED_FRACTION,
+    has_published_floor,
     recharge_floor_v,
 )
 
-__all__ = ["ChecklistRow", "go_checklist"]
+__all__ = ["ChecklistRow", "floor_words", "go_checklist"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,4 +87,24 @@ def go_checklist(cell: Cell) -> tuple[ChecklistRow, ...]:
             amber=f"up to {LOW_DAYS_RED:g} days",
             red=f"over {LOW_DAYS_RED:g} days",
         ),
+    )
+
+
+def floor_words(cell: Cell) -> str:
+    """Say what is published of the voltage under which a cell is never charged again.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    """
+    if not has_published_floor(cell):
+        return (
+            f"No floor is published for this chemistry: its cut-off, {cell.cutoff_v:g} V, is held "
+            "to. Ask the maker, whose figure goes before it."
+        )
+    figures = "; ".join(f"{each.volts:g} V ({each.source})" for each in RECHARGE_FLOORS)
+    return (
+        f"Published floors disagree: {figures}. The strictest is held to; the maker's own figure "
+        "goes before it."
     )

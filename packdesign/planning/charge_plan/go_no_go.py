@@ -27,6 +27,7 @@ __all__ = [
     "Light",
     "Reason",
     "go_or_no_go",
+    "has_published_floor",
     "recharge_floor_v",
 ]
 
@@ -126,6 +127,17 @@ class GoNoGo:
     always: tuple[str, ...] = ALWAYS
 
 
+def has_published_floor(cell: Cell) -> bool:
+    """Tell whether the published floors are meant for this kind of cell.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    """
+    return cell.family in _GRAPHITE
+
+
 def recharge_floor_v(cell: Cell) -> float:
     """Voltage under which a cell is never recharged: the strictest of what is published. [V]
 
@@ -139,7 +151,7 @@ def recharge_floor_v(cell: Cell) -> float:
     Cells with graphite: the highest of ``RECHARGE_FLOORS``. LTO and sodium: no figure was found,
     so the cut-off of the cell is held to, and the maker must be asked.
     """
-    if cell.family in _GRAPHITE:
+    if has_published_floor(cell):
         return max(figure.volts for figure in RECHARGE_FLOORS)
     return cell.cutoff_v
 
@@ -173,7 +185,7 @@ def go_or_no_go(cell: Cell, seen: Inspection) -> GoNoGo:
         light=reasons[0].light if reasons else Light.GREEN,
         reasons=reasons,
         floor_v=floor_v,
-        floors=RECHARGE_FLOORS if cell.family in _GRAPHITE else (),
+        floors=RECHARGE_FLOORS if has_published_floor(cell) else (),
     )
 
 

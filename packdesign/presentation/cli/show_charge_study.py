@@ -138,6 +138,7 @@ def _checklist(console: Console, study: ChargeStudy) -> None:
     for row in study.checklist:
         table.add_row(row.look_at, row.green, row.amber, row.red)
     show_table(console, table)
+    indented(console, study.floor_words)
 
 
 def _interlock(console: Console, plan: ChargePlan) -> None:

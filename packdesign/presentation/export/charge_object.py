@@ -99,6 +99,7 @@ def charge_study_object(study: ChargeStudy) -> dict[str, Any]:
             {"look_at": row.look_at, "go": row.green, "clear_up": row.amber, "no_go": row.red}
             for row in study.checklist
         ],
+        "recharge_floors": study.floor_words,
     }
 
 

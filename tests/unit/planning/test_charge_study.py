@@ -7,7 +7,7 @@ import pytest
 from packdesign.data.cell_table import load_cells
 from packdesign.planning.assess.parts import judged_charge
 from packdesign.planning.brief.load import brief_from_mapping
-from packdesign.planning.charge_plan.go_checklist import go_checklist
+from packdesign.planning.charge_plan.go_checklist import floor_words, go_checklist
 from packdesign.presentation.export.contract import charge_object
 
 PACK = {"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1}
@@ -136,6 +136,9 @@ def test_the_list_before_each_charge_holds_the_figures_of_the_cell():
     assert rows["each group, at rest"].red == "under 2 V, over 4.25 V"
     assert rows["cells"].green == "10 to 45 degC"
     assert rows["between groups"].amber == "over 50 mV"
+    words = floor_words(load_cells().find(PACK["cell"]))
+    assert "1.5 V" in words
+    assert "2 V" in words
 
 
 def test_what_was_seen_is_judged_before_the_charge():

@@ -99,6 +99,7 @@ def draw_study(draft: Draft, plan: ChargePlan, *, start_soc: float) -> None:
             for row in study.checklist
         ],
     )
+    st.caption(study.floor_words)
     if study.lead is not None:
         _table(
             "Pins of the balance connector",
