@@ -19,6 +19,7 @@ an error: it is a verdict.
 from __future__ import annotations
 
 import difflib
+import functools
 from collections.abc import Iterable
 
 __all__ = [
@@ -128,6 +129,12 @@ def nearest_names(name: str, known: Iterable[str], *, count: int = 3) -> tuple[s
     >>> nearest_names("bor", ["bore", "length"])
     ('bore',)
     """
+    return _nearest(name, tuple(known), count)
+
+
+@functools.lru_cache(maxsize=256)
+def _nearest(name: str, known: tuple[str, ...], count: int) -> tuple[str, ...]:
+    """Search once for a name: a table may be asked for the same one for every cell."""
     by_lower: dict[str, str] = {}
     for each in known:
         by_lower.setdefault(each.lower(), each)

@@ -1,7 +1,8 @@
 """Read "46 mm", "1.2 in", "2.2 Ah" or "22.8 degC" into a plain number of a stated unit.
 
-pint does the conversion, and only here: outside input passes through :func:`quantity` once, and
-everything behind it computes with plain floats in SI.
+Outside input passes through :func:`quantity` once, and everything behind it computes with plain
+floats in SI. pint does the conversion, and only here, but for the units that most briefs are
+written in.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import re
 from typing import TYPE_CHECKING, Final
 
 from packdesign.foundation.errors import UnitError
+from packdesign.foundation.plain_units import plain_conversion
 
 if TYPE_CHECKING:
     import pint
@@ -107,7 +109,9 @@ def quantity(value: str | float, *, unit: str, what: str) -> float:
     if not written_unit and unit != "dimensionless":
         msg = f"{what} is {value} with no unit; write it like '{number:g} {unit}'"
         raise UnitError(msg)
-    return _converted(number, written_unit or "dimensionless", unit=unit, what=what)
+    written_unit = written_unit or "dimensionless"
+    plain = plain_conversion(number, written_unit, unit=unit)
+    return _converted(number, written_unit, unit=unit, what=what) if plain is None else plain
 
 
 def _split(text: str, *, unit: str, what: str) -> tuple[float, str]:
