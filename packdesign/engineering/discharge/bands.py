@@ -12,12 +12,11 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import stats
-from scipy.stats import qmc
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.advice import measurement_advice
 from packdesign.engineering.discharge.batch import Batch, stack
+from packdesign.engineering.discharge.draws import average_ranks, normal_hypercube
 from packdesign.engineering.discharge.fast_engine import run_pack, run_rows
 from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
@@ -129,7 +128,7 @@ def discharge_bands(
 
     Notes
     -----
-    Latin hypercube of independent normal inputs, ``scipy.stats.qmc``. A share in the ranking is the
+    Latin hypercube of independent normal inputs. A share in the ranking is the
     squared rank correlation of an input with the figure, over the sum of them all.
     """
     if samples < _FEWEST_SAMPLES:
@@ -168,9 +167,9 @@ def discharge_bands(
 
 def _draws(samples: int, *, seed: int) -> FloatArray:
     """Draw standard normal values, a row of zeros first. Shape (samples + 1, inputs)."""
-    uniform = qmc.LatinHypercube(d=len(_INPUTS), rng=np.random.default_rng(seed)).random(samples)
-    normal = np.clip(stats.norm.ppf(uniform), -_FARTHEST_SD, _FARTHEST_SD)
-    return np.vstack([np.zeros(len(_INPUTS)), normal])
+    normal = normal_hypercube(samples, inputs=len(_INPUTS), seed=seed)
+    near = np.clip(normal, -_FARTHEST_SD, _FARTHEST_SD)
+    return np.vstack([np.zeros(len(_INPUTS)), near])
 
 
 def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: FloatArray) -> Batch:
@@ -228,7 +227,7 @@ def _ranking(
         return "run time", tuple((each, 0.0) for each in _INPUTS)
     name = doubtful[0]
     values = figures[name]
-    ranks = stats.rankdata(np.column_stack([draws, values])[1:], axis=0)
+    ranks = average_ranks(np.column_stack([draws, values])[1:])
     centred = ranks - ranks.mean(axis=0)
     squared = (centred[:, :-1].T @ centred[:, -1]) ** 2
     squared /= np.sum(centred[:, :-1] ** 2, axis=0) * np.sum(centred[:, -1] ** 2)
