@@ -78,7 +78,7 @@ class Loading:
     """How well each motor of the mission is known, in the order of the brief."""
 
 
-def loading_of(brief: Brief, design: PackDesign) -> Loading:
+def loading_of(brief: Brief, design: PackDesign, *, with_worst: bool = True) -> Loading:
     """Work out what the device asks of this pack.
 
     Parameters
@@ -87,6 +87,8 @@ def loading_of(brief: Brief, design: PackDesign) -> Loading:
         The brief.
     design : PackDesign
         The pack.
+    with_worst : bool
+        Whether the worst moment is wanted too; it takes twice as long as the rest.
 
     Raises
     ------
@@ -103,7 +105,7 @@ def loading_of(brief: Brief, design: PackDesign) -> Loading:
         demand=ordinary.demand,
         window=window,
         mission=ordinary,
-        worst=_worst(brief, design, window),
+        worst=_worst(brief, design, window) if with_worst else None,
         lifted_v=_lifted_v(design, window, soc=0.5, temperature_degc=start_degc(brief)),
         motors=_motor_notes(brief),
     )

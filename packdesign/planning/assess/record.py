@@ -13,18 +13,17 @@ from packdesign.planning.gauge.service import Gauge
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.verdicts.verdict import Status, Verdict, overall_status
 
-__all__ = ["Assessment"]
+__all__ = ["Assessment", "JudgedPack"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Assessment:
-    """Everything that was found out about one pack for one brief."""
+class JudgedPack:
+    """One pack under its load, with every verdict; all of an assessment but the charge plan."""
 
     brief: Brief
     design: PackDesign
     loading: Loading
     discharge: DischargeOutcome
-    charge: ChargePlan
     gauge: Gauge
     situation: Situation
     hazards: tuple[Verdict, ...]
@@ -42,3 +41,10 @@ class Assessment:
     def overall(self) -> Status:
         """Status of the whole."""
         return overall_status(self.verdicts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assessment(JudgedPack):
+    """Everything that was found out about one pack for one brief."""
+
+    charge: ChargePlan

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Final
 
 from packdesign.data.cells import Cell
@@ -13,7 +13,7 @@ from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_d
 from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.judgement import judge
 from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of
-from packdesign.planning.assess.record import Assessment
+from packdesign.planning.assess.record import Assessment, JudgedPack
 from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
@@ -32,13 +32,23 @@ from packdesign.planning.needs.monitor import adc_of, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
 
-__all__ = ["EMPTY_SOC", "assess", "charge_of", "design_of", "gate_of", "gauge_of"]
+__all__ = [
+    "EMPTY_SOC",
+    "assess",
+    "charge_of",
+    "design_of",
+    "gate_of",
+    "gauge_of",
+    "judge_pack",
+]
 
 Progress = Callable[[str, float], None]
 """Told what is being done, and the share of the work behind it. [-]"""
 
 EMPTY_SOC: Final = 0.05
 """Charge left when the device has run to its limit, where a charge begins unless said."""
+_JUDGED_SHARE: Final = 0.6
+"""Share of the work of an assessment that is done before the charge. [-]"""
 
 
 def assess(
@@ -79,30 +89,64 @@ def assess(
         If the brief cannot be used as written.
     """
     tell = progress or _silent
+    judged = judge_pack(brief, engine=engine, cell=cell, with_trace=with_trace, progress=tell)
+    tell("charge", _JUDGED_SHARE)
+    plan = charge_of(brief, judged.design) if charge is None else charge
+    tell("done", 1.0)
+    known = {each.name: getattr(judged, each.name) for each in fields(judged)}
+    return Assessment(charge=plan, **known)
+
+
+def judge_pack(
+    brief: Brief,
+    *,
+    engine: Engine = Engine.FAST,
+    cell: Cell | None = None,
+    with_trace: bool = True,
+    progress: Progress | None = None,
+) -> JudgedPack:
+    """Run and judge the pack that a brief names: an assessment without simulating its charge.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief, with cell, series and parallel.
+    engine : Engine
+        Engine of the likely discharge.
+    cell : Cell or None
+        The cell, where it is found already.
+    with_trace : bool
+        As for :func:`assess`.
+    progress : callable or None
+        Told how far the work is.
+
+    Raises
+    ------
+    InputError
+        If the brief cannot be used as written, the figures of its charger among them.
+    """
+    tell = progress or _silent
     tell("hazards", 0.0)
     found = named_cell(brief, cell_table_of(brief)) if cell is None else cell
     early = situation_of_brief(brief, found, series=_series(brief), parallel=_parallel(brief))
     tell("layout", 0.05)
     design = design_of(brief, cell=found)
+    plan = charge_of(brief, design, simulated=False)
     tell("demand", 0.15)
     loading = loading_of(brief, design)
     tell("discharge", 0.3)
     outcome = run_discharge(brief, design, loading, engine=engine, with_trace=with_trace)
-    tell("charge", 0.6)
-    plan = charge_of(brief, design) if charge is None else charge
-    tell("gauge and verdicts", 0.95)
+    tell("gauge and verdicts", 0.55)
     levels = gauge_of(brief, design, loading, outcome)
     situation = _situation(early, brief, design, outcome)
     judged = (*judge(brief, design, loading, outcome), *charge_plan_verdicts(plan))
     if brief.monitor is not None:
         judged = (*judged, *gauge_verdicts(levels))
-    tell("done", 1.0)
-    return Assessment(
+    return JudgedPack(
         brief=brief,
         design=design,
         loading=loading,
         discharge=outcome,
-        charge=plan,
         gauge=levels,
         situation=situation,
         hazards=gate(situation),
@@ -167,7 +211,9 @@ def _check_groups(brief: Brief, series: int) -> None:
             raise BriefError(msg)
 
 
-def charge_of(brief: Brief, design: PackDesign, *, start_soc: float | None = None) -> ChargePlan:
+def charge_of(
+    brief: Brief, design: PackDesign, *, start_soc: float | None = None, simulated: bool = True
+) -> ChargePlan:
     """Plan the charge of a pack.
 
     Parameters
@@ -178,6 +224,8 @@ def charge_of(brief: Brief, design: PackDesign, *, start_soc: float | None = Non
         The pack.
     start_soc : float or None
         Charge at the start; None is what a full use leaves. [-]
+    simulated : bool
+        Whether to simulate the charge.
     """
     soc = EMPTY_SOC if start_soc is None else start_soc
     return plan_charge(
@@ -187,6 +235,7 @@ def charge_of(brief: Brief, design: PackDesign, *, start_soc: float | None = Non
         charge_conditions(brief, start_soc=soc),
         source=source_facts(brief),
         groups=group_facts(brief),
+        simulated=simulated,
     )
 
 

@@ -87,6 +87,7 @@ def plan_charge(
     *,
     source: SourceFacts | None = None,
     groups: GroupFacts | None = None,
+    simulated: bool = True,
 ) -> ChargePlan:
     """Plan the charge of a pack.
 
@@ -104,6 +105,8 @@ def plan_charge(
         What is known of the charger as a thing, and of what feeds it; None: nothing.
     groups : GroupFacts or None
         What was measured on the groups; None: nothing.
+    simulated : bool
+        Whether to simulate the charge; without it the plan holds all but its course and time.
 
     Returns
     -------
@@ -128,7 +131,7 @@ def plan_charge(
         one_for_each_cell=facts.one_for_each_cell,
     )
     settings = replace(settings, gap_ah=balance.gap_ah)
-    charge = banded_charge(pack, settings, conditions) if zone.allowed else None
+    charge = banded_charge(pack, settings, conditions) if zone.allowed and simulated else None
     if charge is not None:
         needed = after_charge(balance, charge, bleed=settings.bleed, series=pack.series)
         balance = replace(balance, charges_needed=needed)

@@ -23,8 +23,8 @@ from packdesign.planning.assess.judge_place import judge_heat
 from packdesign.planning.assess.judge_wiring import judge_charge
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.pack_figures import PackFigures, pack_figures
-from packdesign.planning.assess.record import Assessment
-from packdesign.planning.assess.service import assess
+from packdesign.planning.assess.record import JudgedPack
+from packdesign.planning.assess.service import judge_pack
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cavity import cavity_of
@@ -138,7 +138,7 @@ def appraised(brief: Brief, found: Screened, *, cavity_m3: float | None) -> Appr
 
 
 def assessed_in_full(brief: Brief, pack: Appraised) -> Appraised:
-    """Take a pack the whole way of an assessment.
+    """Take a pack the whole way of an assessment, but for simulating its charge.
 
     Parameters
     ----------
@@ -153,7 +153,7 @@ def assessed_in_full(brief: Brief, pack: Appraised) -> Appraised:
         Where the brief cannot be assessed with this pack, as it was with a stop that says why.
     """
     try:
-        return appraised_assessment(assess(brief_for(brief, pack.trial), cell=pack.trial.cell))
+        return appraised_assessment(judge_pack(brief_for(brief, pack.trial), cell=pack.trial.cell))
     except InputError as error:
         refused = Verdict(
             id=NOT_ASSESSED,
@@ -184,13 +184,13 @@ def without_shared_stops(pack: Appraised, shared: frozenset[str]) -> Appraised:
     return replace(fewer, figures=replace(pack.figures, stops=len(fewer.own_stops)))
 
 
-def appraised_assessment(found: Assessment) -> Appraised:
+def appraised_assessment(found: JudgedPack) -> Appraised:
     """Give the figures that rank a pack from its assessment.
 
     Parameters
     ----------
-    found : Assessment
-        The assessment.
+    found : JudgedPack
+        The assessment; of the charge no more than its quick closed form counts.
     """
     design, brief = found.design, found.brief
     cavity = cavity_of(brief)

@@ -165,7 +165,7 @@ def _need(
             if rooms.of(cell).most >= series:
                 trial = Trial(cell=cell, series=series, parallel=1)
                 design = rough_design(brief, trial, rooms)
-                loading = loading_of(brief, design)
+                loading = loading_of(brief, design, with_worst=False)
                 return need_of(brief, loading, voltage_v=design.nominal_v)
     return Need(energy_wh=None, rms_w=0.0)
 

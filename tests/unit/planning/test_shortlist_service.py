@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import itertools
+import subprocess
+import sys
 
 import pytest
 
@@ -66,6 +68,29 @@ def test_the_best_candidate_and_its_assessment_agree_in_every_number(corer, foun
     assert own.overall == best.status
     assert own.verdicts == best.verdicts
     assert appraised_assessment(own).figures == best.figures
+
+
+WEIGHT = """
+import sys
+from packdesign.data.cell_table import load_cells
+from packdesign.planning.brief.change import changed_brief
+from packdesign.planning.brief.examples import example_text
+from packdesign.planning.brief.load import brief_from_text
+from packdesign.planning.shortlist.service import shortlist
+changes = {"start.soc": 0.22, "mission.uses": 15}
+brief = changed_brief(brief_from_text(example_text("soil_corer")), changes)
+cells = (load_cells().find("Samsung SDI INR18650-25R"),)
+assert shortlist(brief, cells=cells, exact=1).best.is_exact
+print(*sorted({"pybamm", "pandas", "pint", "scipy.stats", "pydantic"} & set(sys.modules)))
+"""
+
+
+@pytest.mark.slow
+def test_a_shortlist_loads_nothing_that_it_can_do_without():
+    done = subprocess.run(
+        [sys.executable, "-c", WEIGHT], capture_output=True, check=True, text=True
+    )
+    assert done.stdout.split() == ["pydantic"]
 
 
 @pytest.mark.slow
