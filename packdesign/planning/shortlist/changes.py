@@ -6,65 +6,55 @@ What needs trying (currents, ramps) is in :mod:`.why_not`.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Hashable
 from dataclasses import dataclass, replace
-from typing import Final
 
-from packdesign.data.cells import Cell
-from packdesign.engineering.geometry.arrange import most_cells, room_for_one_more
-from packdesign.engineering.geometry.cavities import Box, Tube
-from packdesign.foundation.errors import InputError
+from packdesign.planning.brief.load_sections import DIRECT
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.cavity import allowances_of, cavity_of
+from packdesign.planning.shortlist.change import Change
 from packdesign.planning.shortlist.envelope import envelope_of
+from packdesign.planning.shortlist.parts_changes import suited_parts
 from packdesign.planning.shortlist.record import Rejected, Stage
+from packdesign.planning.shortlist.room_changes import more_room
+from packdesign.planning.shortlist.rooms import Rooms
+from packdesign.planning.verdicts.judge import slug
 
-__all__ = ["Change", "known_change", "with_known_changes"]
-
-_MOST_GROWTHS: Final = 8
-"""Times a cavity is grown for one more cell, before it is no small change any more."""
-_MM: Final = 1000.0
-_NEAREST: Final = 20
-"""Cells that fell nearest to passing, of which a change is worked out unasked. [-]"""
+__all__ = ["known_change", "lower_minimum", "with_known_changes"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
-    """A change in words and as keys of a brief."""
-
-    words: str
-    keys: Mapping[str, object]
-
-
-def with_known_changes(brief: Brief, fallen: tuple[Rejected, ...]) -> tuple[Rejected, ...]:
-    """Add the change that would admit it to each of the cells nearest to passing.
+def with_known_changes(
+    brief: Brief, fallen: tuple[Rejected, ...], rooms: Rooms
+) -> tuple[Rejected, ...]:
+    """Add to each cell the change that would move the limit that stopped it.
 
     Parameters
     ----------
     brief : Brief
         The brief, open.
     fallen : tuple of Rejected
-        The cells, those nearest to passing first. Room in a box is left out: that takes seconds.
+        The cells.
+    rooms : Rooms
+        Answers of geometry for this brief.
     """
-    is_tube = isinstance(cavity_of(brief), Tube)
-    rooms: dict[tuple[object, ...], Change | None] = {}
+    known: dict[Hashable, Change | None] = {}
     found = []
-    for place, each in enumerate(fallen):
-        if each.stage is Stage.ROOM and is_tube and len(rooms) < _NEAREST:
-            size = (each.cell.size_code, each.cell.diameter_m, each.cell.length_m, each.series)
-            if size not in rooms:
-                rooms[size] = known_change(brief, each)
-            change = rooms[size]
+    for each in fallen:
+        if each.stage is Stage.ROOM:
+            size = (each.cell.form, *rooms.size_of(each.cell), each.series)
+            if size not in known:
+                known[size] = known_change(brief, each, rooms)
+            change = known[size]
         else:
-            is_slow = each.stage is Stage.ROOM or place >= _NEAREST
-            change = None if is_slow else known_change(brief, each)
+            change = known_change(brief, each, rooms)
         found.append(
             each if change is None else replace(each, change=change.words, keys=change.keys)
         )
     return tuple(found)
 
 
-def known_change(brief: Brief, fallen: Rejected) -> Change | None:
+def known_change(
+    brief: Brief, fallen: Rejected, rooms: Rooms, *, thorough: bool = False
+) -> Change | None:
     """Give the smallest change that follows from the limit; None where it needs trying.
 
     Parameters
@@ -73,56 +63,75 @@ def known_change(brief: Brief, fallen: Rejected) -> Change | None:
         The brief, open.
     fallen : Rejected
         The cell that fell.
+    rooms : Rooms
+        Answers of geometry for this brief.
+    thorough : bool
+        Whether to look for all ways to more room, which takes longer.
     """
     if fallen.stage is Stage.ROOM:
-        return _more_room(brief, fallen)
+        return more_room(brief, fallen, rooms, thorough=thorough)
     if fallen.stage is Stage.VOLTAGE:
         return _other_voltage(brief, fallen)
     if fallen.limit in ("energy", "run_time"):
         return _shorter_mission(brief, fallen)
-    if fallen.limit == "charge_current":
+    if fallen.limit in ("charge_current", "charger_current_too_high"):
         return _gentler_charge(fallen)
-    return None
+    return suited_parts(brief, fallen)
 
 
-def _more_room(brief: Brief, fallen: Rejected) -> Change | None:
-    cavity = cavity_of(brief)
-    if not isinstance(cavity, Tube | Box) or fallen.series is None:
+def lower_minimum(brief: Brief, fallen: Rejected) -> Change | None:
+    """Give the device that would bear the sag of a cell; None where the voltage is gone.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief, open.
+    fallen : Rejected
+        The cell that fell for a lowest voltage.
+    """
+    over = fallen.over_fraction
+    if over is None or over >= 1.0:
         return None
-    grown = {}
-    for name in ("bore", "length") if isinstance(cavity, Tube) else ("length", "width", "height"):
-        more_m = _growth(brief, fallen.cell, cavity, name, wanted=fallen.series)
-        if more_m is not None:
-            grown[name] = more_m
-    if not grown:
-        return None
-    order = sorted(grown, key=lambda name: grown[name] / getattr(cavity, f"{name}_m"))
-    words = " or ".join(
-        f"{math.ceil(grown[name] * _MM * 10) / 10:.1f} mm more {name}" for name in order
-    )
-    first = order[0]
-    size_mm = math.ceil((getattr(cavity, f"{first}_m") + grown[first]) * _MM * 10) / 10
-    return Change(words=words, keys={f"cavity.{first}": f"{size_mm:g} mm"})
-
-
-def _growth(
-    brief: Brief, cell: Cell, cavity: Tube | Box, name: str, *, wanted: int
-) -> float | None:
-    """How much one size must grow, alone, until enough cells go in; None where it does not help."""
-    allowances = allowances_of(brief, cell)
-    field = f"{name}_m"
-    begin_m = getattr(cavity, field)
-    for _ in range(_MOST_GROWTHS):
-        try:
-            if most_cells(cell, cavity, allowances)[0] >= wanted:
-                return float(getattr(cavity, field) - begin_m)
-            more_m = room_for_one_more(cell, cavity, allowances).more_m.get(name)
-            if more_m is None:
+    for device in _devices(brief):
+        if device.least_v and fallen.limit == f"voltage_min_{slug(device.name)}":
+            needed_v = math.floor(device.least_v * (1.0 - over) * 10.0) / 10.0
+            if needed_v <= 0:
                 return None
-            cavity = replace(cavity, **{field: getattr(cavity, field) + more_m})
-        except InputError:
-            return None
+            return Change(
+                words=f"a {device.name} that works down to {needed_v:g} V",
+                keys={device.least_key: f"{needed_v:g} V"},
+            )
     return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Device:
+    """What hangs on the pack itself, and the keys of the voltages that it bears."""
+
+    name: str
+    least_v: float | None
+    least_key: str
+    most_key: str
+
+
+def _devices(brief: Brief) -> list[_Device]:
+    found = []
+    for place, motor in enumerate(brief.all_motors):
+        if motor.drive is not None:
+            table = "motor" if brief.motor is not None and place == 0 else f"motors.{place}"
+            found.append((f"driver of {motor.name}", motor.drive.min_v, f"{table}.drive"))
+    for place, load in enumerate(brief.loads):
+        if load.rail == DIRECT:
+            found.append((load.name, load.min_v, f"loads.{place}"))
+    return [
+        _Device(
+            name=name,
+            least_v=least_v,
+            least_key=f"{table}.min_voltage",
+            most_key=f"{table}.max_voltage",
+        )
+        for name, least_v, table in found
+    ]
 
 
 def _other_voltage(brief: Brief, fallen: Rejected) -> Change | None:
@@ -141,13 +150,14 @@ def _other_voltage(brief: Brief, fallen: Rejected) -> Change | None:
                 keys={"pack.protection.series": counts[0], "charger.series": counts[0]},
             )
     if fallen.limit == "voltage_max":
-        return Change(
-            words=f"a {envelope.highest_device} that bears {series * cell.full_v:.1f} V", keys={}
-        )
-    needed_v = series * cell.nominal_v
-    return Change(
-        words=f"a {envelope.lowest_device} that works from {needed_v:.1f} V down", keys={}
-    )
+        name, needed_v = envelope.highest_device, math.ceil(series * cell.full_v * 10.0) / 10.0
+        words = f"a {name} that bears {needed_v:g} V"
+        keys = {each.most_key for each in _devices(brief) if each.name == name}
+    else:
+        name, needed_v = envelope.lowest_device, math.floor(series * cell.nominal_v * 10.0) / 10.0
+        words = f"a {name} that works from {needed_v:g} V down"
+        keys = {each.least_key for each in _devices(brief) if each.name == name}
+    return Change(words=words, keys=dict.fromkeys(keys, f"{needed_v:g} V"))
 
 
 def _shorter_mission(brief: Brief, fallen: Rejected) -> Change | None:
@@ -158,13 +168,13 @@ def _shorter_mission(brief: Brief, fallen: Rejected) -> Change | None:
     if mission.run_time_s is not None:
         minutes = math.floor(mission.run_time_s * left / 60.0)
         return Change(
-            words=f"a run time of {minutes} min instead of {mission.run_time_s / 60:.0f} min",
+            words=f"a run time of {minutes} min",
             keys={"mission.run_time": f"{minutes} min"},
         )
     if mission.uses is not None:
         uses = math.floor(mission.uses * left)
         return Change(
-            words=f"{uses} uses on one charge instead of {mission.uses}",
+            words=f"{uses} uses on one charge",
             keys={"mission.uses": uses},
         )
     return None
@@ -175,7 +185,5 @@ def _gentler_charge(fallen: Rejected) -> Change | None:
     limit_a = cell.max_charge_a or cell.standard_charge_a
     if limit_a is None or fallen.parallel is None:
         return None
-    amps = limit_a * fallen.parallel
-    return Change(
-        words=f"a charge current of {amps:.3g} A", keys={"charger.current": f"{amps:.3g} A"}
-    )
+    amps = math.floor(limit_a * fallen.parallel * 1000.0 + 1e-6) / 1000.0
+    return Change(words=f"a charge current of {amps:g} A", keys={"charger.current": f"{amps:g} A"})

@@ -20,6 +20,9 @@ MOST_SERIES: Final = 14
 there, IEC 61140, from memory), so more is never proposed."""
 
 
+_LEVELS: Final = ("warn_per_cell_v", "limit_per_cell_v", "stop_per_cell_v", "hard_cut_per_cell_v")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Envelope:
     """Limits that every pack for one brief must keep."""
@@ -65,7 +68,8 @@ def open_brief(brief: Brief, *, any_parts: bool = False) -> Brief:
     brief : Brief
         The brief.
     any_parts : bool
-        Leave out board and charger too: they are bought to suit the pack.
+        Leave out board and charger too, which are bought to suit the pack, and the voltages at
+        which the device acts, which are set to suit it.
     """
     pack = brief.pack or Pack()
     changes: dict[str, object] = {}
@@ -76,6 +80,8 @@ def open_brief(brief: Brief, *, any_parts: bool = False) -> Brief:
     update: dict[str, object] = {"pack": pack.model_copy(update=changes)}
     if any_parts:
         update["charger"] = None
+        if brief.monitor is not None:
+            update["monitor"] = brief.monitor.model_copy(update=dict.fromkeys(_LEVELS))
     return brief.model_copy(update=update)
 
 

@@ -62,9 +62,12 @@ class Rejected:
     over_fraction: float | None = None
     """How far beyond the limit, as a fraction of it. [-]"""
     change: str = ""
-    """The smallest change of the brief that would admit it, in words; empty where none is known."""
+    """The smallest change of the brief that moves this limit, in words; empty: none is known."""
     keys: Mapping[str, object] = field(default_factory=dict)
     """The same as keys of a brief, for a what-if."""
+    admits: bool | None = None
+    """Whether the change was tried and lets a pack of the cell pass; None: it moves this limit, and
+    nobody has tried yet what falls next."""
 
     @property
     def pack(self) -> str:

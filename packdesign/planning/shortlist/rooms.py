@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, replace
 
 from packdesign.data.cells import Cell
 from packdesign.engineering.electrical.pack_path import PackPath
 from packdesign.engineering.geometry.arrange import arrangements, most_cells
 from packdesign.engineering.geometry.arrangement import Arrangement
-from packdesign.engineering.geometry.cavities import OpenCavity
+from packdesign.engineering.geometry.cavities import Box, OpenCavity, Tube
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import InputError, OutOfRangeError
 from packdesign.planning.brief.schema import Brief
@@ -49,6 +49,7 @@ class Rooms:
         self.cavity = cavity_of(brief)
         self._known: dict[Hashable, Room] = {}
         self._paths: dict[Hashable, PackPath] = {}
+        self._missing: dict[Hashable, Mapping[str, float]] = {}
 
     @property
     def is_open(self) -> bool:
@@ -68,7 +69,21 @@ class Rooms:
         cell : Cell
             The cell.
         """
-        key = (
+        key = self.size_of(cell)
+        if key not in self._known:
+            self._known[key] = self._asked(cell)
+        return self._known[key]
+
+    @staticmethod
+    def size_of(cell: Cell) -> tuple[Hashable, ...]:
+        """Give what geometry asks of a cell: the same for all of one size.
+
+        Parameters
+        ----------
+        cell : Cell
+            The cell.
+        """
+        return (
             cell.form,
             cell.size_code,
             cell.diameter_m,
@@ -76,9 +91,38 @@ class Rooms:
             cell.thickness_m,
             cell.width_m,
         )
-        if key not in self._known:
-            self._known[key] = self._asked(cell)
-        return self._known[key]
+
+    def nearest_m(self, cell: Cell, *, series: int) -> Mapping[str, float]:
+        """Give what is missing for so many cells in the arrangement that misses by least. [m]
+
+        Parameters
+        ----------
+        cell : Cell
+            The cell.
+        series : int
+            How many. [-]
+
+        Returns
+        -------
+        mapping
+            By the name of the edge; empty where nothing is missing or nobody knows. [m]
+        """
+        key = (self.size_of(cell), series)
+        if key not in self._missing:
+            self._missing[key] = self._nearest(cell, series)
+        return self._missing[key]
+
+    def _nearest(self, cell: Cell, series: int) -> Mapping[str, float]:
+        if not isinstance(self.cavity, Tube | Box):
+            return {}
+        try:
+            allowances = allowances_of(self._brief, cell)
+            found = arrangements(
+                cell, self.cavity, series=series, parallel=1, allowances=allowances
+            )
+        except InputError:
+            return {}
+        return found[0].shortfall_m
 
     def path(self, cell: Cell, *, series: int, parallel: int) -> PackPath:
         """Give the way of the current in a pack with the strips of the fullest cavity.

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Final
 
-from packdesign.data.cells import Cell, Family
+from packdesign.data.cells import Cell
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Preferences
 from packdesign.planning.hazards.gate import gate
@@ -15,7 +15,9 @@ from packdesign.planning.needs.parts import board_of
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.shortlist.envelope import Envelope
 from packdesign.planning.shortlist.need import Need
+from packdesign.planning.shortlist.parts_changes import CHARGER_FAMILIES
 from packdesign.planning.shortlist.record import Rejected, Stage, Trial
+from packdesign.planning.shortlist.room_changes import shortfall_words
 from packdesign.planning.shortlist.rooms import Rooms
 from packdesign.planning.verdicts import board
 from packdesign.planning.verdicts.verdict import Status, Verdict
@@ -30,13 +32,6 @@ _PLENTY: Final = 2.0
 _MOST_PARALLEL_OPEN: Final = 20
 """Most in parallel where neither cavity nor mission sets an end; own choice. [-]"""
 _VOLT_SLACK: Final = 1e-3
-_CHARGER_FAMILIES: Final = {
-    "li_ion": frozenset({Family.NCA, Family.NMC, Family.LCO, Family.LMO}),
-    "lfp": frozenset({Family.LFP}),
-    "lto": frozenset({Family.LTO}),
-    "na_ion": frozenset({Family.NA_ION}),
-}
-"""A charger for another chemistry overcharges, or fills only a part."""
 
 
 @dataclass(slots=True)
@@ -76,7 +71,7 @@ def search(
         fallen = (
             _unwanted(brief, cell)
             or _wrong_voltage(cell, envelope)
-            or _wrong_parts(brief, cell, envelope, always)
+            or _wrong_parts(brief, cell, envelope, rooms, always)
             or _no_room(cell, envelope, rooms)
         )
         if fallen is None:
@@ -208,7 +203,9 @@ def _wrong_voltage(cell: Cell, envelope: Envelope) -> Rejected | None:
     )
 
 
-def _wrong_parts(brief: Brief, cell: Cell, envelope: Envelope, always: set[str]) -> Rejected | None:
+def _wrong_parts(
+    brief: Brief, cell: Cell, envelope: Envelope, rooms: Rooms, always: set[str]
+) -> Rejected | None:
     """Hold the charger and the dangers that come with this cell against it."""
     series = envelope.series_for(cell)[0]
     charger = brief.charger
@@ -225,8 +222,6 @@ def _wrong_parts(brief: Brief, cell: Cell, envelope: Envelope, always: set[str])
                 f"{cell.full_v:g} V"
             ),
             over_fraction=end_v / cell.full_v - 1.0,
-            change=f"a charger that ends at {cell.full_v:g} V per cell",
-            keys={"charger.end_voltage_per_cell": f"{cell.full_v:g} V"},
         )
     if charger is not None and not _suits(charger.chemistry, cell):
         return Rejected(
@@ -236,21 +231,45 @@ def _wrong_parts(brief: Brief, cell: Cell, envelope: Envelope, always: set[str])
             stage=Stage.PARTS,
             limit="charger_chemistry",
             reason=f"the charger is set for {charger.chemistry}; the cell is {cell.family.value}",
-            change="a charger and a board for this chemistry",
         )
-    situation = situation_of_brief(brief, cell, series=series, parallel=1)
-    for verdict in (*_board_verdicts(brief, cell), *gate(situation)):
-        if verdict.status is Status.STOP and verdict.id not in always:
-            return Rejected(
-                cell=cell,
-                series=series,
-                parallel=1,
-                stage=Stage.PARTS,
-                limit=verdict.id,
-                reason=verdict.reason.rstrip("."),
-                change=verdict.fix,
-            )
-    return None
+    stop = _part_or_danger(brief, cell, series=series, parallel=1, spare=always)
+    if stop is None:
+        return None
+    parallel = _most_in_parallel(cell, series, envelope, rooms)
+    if parallel > 1:  # a current too high for one cell may suit several
+        stop = _part_or_danger(brief, cell, series=series, parallel=parallel, spare=always)
+    if stop is None:
+        return None
+    return Rejected(
+        cell=cell,
+        series=series,
+        parallel=parallel,
+        stage=Stage.PARTS,
+        limit=stop.id,
+        reason=stop.reason.rstrip("."),
+        over_fraction=None if stop.margin is None else max(-stop.margin, 0.0),
+        change=stop.fix,
+    )
+
+
+def _part_or_danger(
+    brief: Brief, cell: Cell, *, series: int, parallel: int, spare: set[str]
+) -> Verdict | None:
+    """Give the first stop that a pack brings with it, beyond those of every pack."""
+    situation = situation_of_brief(brief, cell, series=series, parallel=parallel)
+    stops = (
+        verdict
+        for verdict in (*_board_verdicts(brief, cell), *gate(situation))
+        if verdict.status is Status.STOP and verdict.id not in spare
+    )
+    return next(stops, None)
+
+
+def _most_in_parallel(cell: Cell, series: int, envelope: Envelope, rooms: Rooms) -> int:
+    """Most in parallel that the room and the brief allow; one where not even that goes in."""
+    most = rooms.of(cell).most
+    room = most // series if math.isfinite(most) else _MOST_PARALLEL_OPEN
+    return max(int(min(room, envelope.most_parallel or room, _MOST_PARALLEL_OPEN)), 1)
 
 
 def _board_verdicts(brief: Brief, cell: Cell) -> Iterator[Verdict]:
@@ -263,7 +282,7 @@ def _board_verdicts(brief: Brief, cell: Cell) -> Iterator[Verdict]:
 
 
 def _suits(chemistry: str | None, cell: Cell) -> bool:
-    wanted = _CHARGER_FAMILIES.get(chemistry or "unknown")
+    wanted = CHARGER_FAMILIES.get(chemistry or "unknown")
     return wanted is None or cell.family in wanted
 
 
@@ -279,6 +298,14 @@ def _no_room(cell: Cell, envelope: Envelope, rooms: Rooms) -> Rejected | None:
     else:
         cells = "one goes" if room.most == 1 else f"{room.most:.0f} go"
         reason = f"only {cells} into the cavity; {fewest} in series are needed"
+    over_fraction = (fewest - room.most) / fewest
+    missing_m = rooms.nearest_m(cell, series=fewest)
+    if missing_m:
+        over_fraction = sum(
+            missing / getattr(rooms.cavity, f"{name}_m") for name, missing in missing_m.items()
+        )
+        who = "it is" if fewest == 1 else f"{fewest} of them at best are"
+        reason += f", and {who} {shortfall_words(missing_m)}"
     return Rejected(
         cell=cell,
         series=fewest,
@@ -286,5 +313,5 @@ def _no_room(cell: Cell, envelope: Envelope, rooms: Rooms) -> Rejected | None:
         stage=Stage.ROOM,
         limit="room",
         reason=reason,
-        over_fraction=(fewest - room.most) / fewest,
+        over_fraction=over_fraction,
     )

@@ -105,7 +105,7 @@ def shortlist(
     return Shortlist(
         candidates=candidates,
         others=_candidates(rest, rank_from=len(first) + 1),
-        rejected=with_known_changes(wanted, _rejected(found, order)),
+        rejected=with_known_changes(wanted, _rejected(found, order), rooms),
         considered=found.considered,
         fit=found.fit,
         run=len(packs),

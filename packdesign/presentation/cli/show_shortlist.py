@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 __all__ = ["show_shortlist", "show_why"]
 
+_CHANGE: Final = {True: "Would do", False: "Would help", None: "For this limit"}
+"""What is said of a change: tried and enough, tried and not enough, not tried."""
 _FEW: Final = 12
 """Cells that fell, shown unless all are asked for. [-]"""
 
@@ -123,4 +125,4 @@ def _one_fallen(console: Console, each: Rejected) -> None:
     tried = f"{each.pack} of " if each.pack else ""
     indented(console, Text.assemble((f"{tried}{each.cell.name}: ", "bold"), each.reason))
     if each.change:
-        indented(console, f"Would do: {each.change}", by=7)
+        indented(console, f"{_CHANGE[each.admits]}: {each.change}", by=7)

@@ -122,4 +122,6 @@ def _rejected(each: Rejected) -> dict[str, Any]:
         "reason": each.reason,
         "over": number(each.over_fraction),
         "change": each.change,
+        "change_keys": dict(each.keys),
+        "change_admits": each.admits,
     }
