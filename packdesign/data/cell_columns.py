@@ -52,6 +52,7 @@ NUMBERS: Final[dict[str, NumberColumn]] = {
     "thickness_mm": NumberColumn("thickness_m", *_MILLIMETRE),
     "width_mm": NumberColumn("width_m", *_MILLIMETRE),
     "mass_g": NumberColumn("mass_kg", 1e-3, 0.2, 20_000.0),
+    "price": NumberColumn("price", 1.0, 0.001, 1_000_000.0),
     "charge_min_degc": NumberColumn("charge_min_degc", *_DEGC),
     "charge_max_degc": NumberColumn("charge_max_degc", *_DEGC),
     "discharge_min_degc": NumberColumn("discharge_min_degc", *_DEGC),
@@ -80,7 +81,8 @@ CELL_COLUMNS: Final = Columns(
         *TEXTS,
         *_FOR_READERS,
         "family", "chemistry", "continuous_needs_temperature_cut", "ac_resistance_kind",
-        "has_protection", "confidence", "basis", "published_columns", "recalled_columns",
+        "currency", "has_protection", "confidence", "basis", "published_columns",
+        "recalled_columns",
     ),
 )  # fmt: skip
 

@@ -64,6 +64,7 @@ def cell_from_row(row: Row) -> Cell:
         chemistry=chemistry,
         continuous_needs_temperature_cut=bool(row.yes_no("continuous_needs_temperature_cut")),
         ac_resistance_is_maximum=kind == "maximum",
+        currency=_currency(row, numbers),
         has_protection=bool(row.yes_no("has_protection")),
         confidence=_confidence(row, basis),
         bases=bases,
@@ -82,6 +83,13 @@ def _numbers(row: Row) -> dict[str, Any]:
         if NUMBERS[column].field not in found:
             row.needed(column)
     return found
+
+
+def _currency(row: Row, numbers: dict[str, Any]) -> str:
+    currency = row.text("currency").upper()
+    if "price" in numbers and not currency:
+        raise row.error(column="currency", problem="is empty; say what the price is in, as EUR")
+    return currency
 
 
 def _chemistry(row: Row) -> tuple[str, Family]:

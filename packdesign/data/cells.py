@@ -98,6 +98,10 @@ class Cell:
     thickness_m: float | None = None
     width_m: float | None = None
     mass_kg: float | None = None
+    price: float | None = None
+    """Of one cell, as the builder pays it; the shipped table has none. [currency]"""
+    currency: str = ""
+    """What the price is in: "EUR"."""
     charge_min_degc: float | None = None
     charge_max_degc: float | None = None
     discharge_min_degc: float | None = None

@@ -8,6 +8,7 @@ from typing import Final, Literal
 from pydantic import model_validator
 
 from packdesign.planning.brief.keys import entry, quantity_key
+from packdesign.planning.brief.price_section import CellPrice
 from packdesign.planning.brief.section import Count, FilePath, Flag, Section, Text, reject
 
 __all__ = [
@@ -165,7 +166,7 @@ class RankWeights(Section):
     volume: float = entry("room left over", example=0.5, default=0.5, ge=0, le=100)
     cycle_life: float = entry("many cycles", example=0.5, default=0.5, ge=0, le=100)
     charge_time: float = entry("quick charge", example=0.5, default=0.5, ge=0, le=100)
-    price: float = entry("low price, where known", example=0.0, default=0.0, ge=0, le=100)
+    price: float = entry("low price, where known", example=0.5, default=0.5, ge=0, le=100)
 
 
 class Preferences(Section):
@@ -188,6 +189,8 @@ class Preferences(Section):
     mass_max_kg: float | None = quantity_key(
         "mass_max", unit="g", low=1, high=1e6, about="heaviest pack wanted", example=300
     )
+
+    prices: tuple[CellPrice, ...] = entry("what cells cost you", default=())
 
     @model_validator(mode="after")
     def _is_ordered(self) -> Preferences:

@@ -273,7 +273,8 @@ def _figures(
         ),
         cycles=cycle_life(cell, summary, parallel=design.parallel, charge_a=charge_a),
         charge_time_s=charge_time_s(design.model, charge_a=charge_a, end_a=end_a),
-        price=None,
+        price=None if cell.price is None else cell.price * design.series * design.parallel,
+        currency=cell.currency,
         aged_low_v=aged_v,
         doubts=doubts_of(cell),
     )

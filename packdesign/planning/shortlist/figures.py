@@ -80,7 +80,9 @@ class RankFigures:
     """Full cycles to 80 % of capacity in this mission. [-]"""
     charge_time_s: float | None
     price: float | None
-    """Of all cells, in whatever money; the cell table has none so far."""
+    """Of all cells; the shipped table has none. [currency]"""
+    currency: str
+    """What the price is in; empty without one."""
     aged_low_v: float | None
     """Lowest voltage at the device when aged, near empty and cold. [V]"""
     doubts: tuple[str, ...]

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from packdesign.data.cells import Cell
+from packdesign.engineering.discharge.datasheet_model import cell_mass_kg
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Preferences
 from packdesign.planning.hazards.gate import gate
@@ -66,6 +67,8 @@ def search(
     """
     found = Search()
     always = {each.id for each in gate(situation_of_brief(brief, None, series=None, parallel=None))}
+    wished = brief.preferences or Preferences()
+    heaviest_kg = wished.mass_max_kg or math.inf
     for cell in cells:
         found.considered += 1
         fallen = (
@@ -75,18 +78,25 @@ def search(
             or _no_room(cell, envelope, rooms)
         )
         if fallen is None:
-            fallen = _try_counts(found, cell, rooms, envelope, need)
+            fallen = _try_counts(found, cell, rooms, envelope, need, heaviest_kg=heaviest_kg)
         if fallen is not None:
             found.rejected.append(fallen)
     return found
 
 
 def _try_counts(
-    found: Search, cell: Cell, rooms: Rooms, envelope: Envelope, need: Need
+    found: Search,
+    cell: Cell,
+    rooms: Rooms,
+    envelope: Envelope,
+    need: Need,
+    *,
+    heaviest_kg: float,
 ) -> Rejected | None:
     """Add the packs of one cell that go in and hold enough; the reason where none does."""
     most = rooms.of(cell).most
     best: Trial | None = None
+    lightest: Trial | None = None
     has_trial = False
     found.considered -= 1  # it was counted once as a cell; here its packs are counted
     for series in envelope.series_for(cell):
@@ -97,14 +107,19 @@ def _try_counts(
             if trial.count > most:
                 continue
             found.fit += 1
+            if _mass_kg(trial) > heaviest_kg:
+                lightest = lightest or trial
+                continue
             if need.energy_wh and _energy_wh(trial) * _GENEROUS < need.energy_wh:
                 if best is None or _energy_wh(trial) > _energy_wh(best):
                     best = trial
                 continue
             found.trials.append(trial)
             has_trial = True
-    if has_trial or best is None:
+    if has_trial:
         return None
+    if best is None:
+        return None if lightest is None else _too_heavy(lightest, heaviest_kg=heaviest_kg)
     return _too_little(best, energy_wh=need.energy_wh or 0.0)
 
 
@@ -126,6 +141,26 @@ def _parallels(
 
 def _energy_wh(trial: Trial) -> float:
     return trial.count * trial.cell.capacity_ah * trial.cell.nominal_v
+
+
+def _mass_kg(trial: Trial) -> float:
+    """Mass of the bare cells, by their sheet or their size. [kg]"""
+    return trial.count * cell_mass_kg(trial.cell)[0]
+
+
+def _too_heavy(trial: Trial, *, heaviest_kg: float) -> Rejected:
+    mass_g, most_g = _mass_kg(trial) * 1000.0, heaviest_kg * 1000.0
+    return Rejected(
+        cell=trial.cell,
+        series=trial.series,
+        parallel=trial.parallel,
+        stage=Stage.PREFERENCE,
+        limit="mass",
+        reason=f"its cells alone weigh {mass_g:.0f} g; {most_g:.0f} g are wanted at most",
+        over_fraction=mass_g / most_g - 1.0,
+        change=f"a heaviest pack of {math.ceil(mass_g)} g",
+        keys={"preferences.mass_max": f"{math.ceil(mass_g)} g"},
+    )
 
 
 def _too_little(trial: Trial, *, energy_wh: float) -> Rejected:

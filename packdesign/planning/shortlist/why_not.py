@@ -154,6 +154,8 @@ def _not_admitted(
 
 def _changes_for(brief: Brief, fallen: Rejected) -> list[Change]:
     """Ways to move one limit, the one that asks for least first."""
+    if fallen.limit == "mass":
+        return [Change(words=fallen.change, keys=fallen.keys)]
     if not fallen.limit.startswith(_TRIED) or fallen.stage is not Stage.RUN:
         known = known_change(brief, fallen, Rooms(brief), thorough=True)
         return [] if known is None else [known]

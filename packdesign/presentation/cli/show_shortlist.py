@@ -88,7 +88,9 @@ def show_why(console: Console, cell: str, fallen: Rejected | None) -> None:
 
 
 def _packs(console: Console, listed: Sequence[Candidate]) -> None:
-    table = plain_table("pack", "run time", "lowest", "hottest", "mass", "room", numbers=5)
+    priced = any(each.figures.price is not None for each in listed)
+    heads = ("run time", "lowest", "hottest", "mass", "room", *(("price",) if priced else ()))
+    table = plain_table("pack", *heads, numbers=len(heads))
     for each in listed:
         run = each.run
         table.add_row(
@@ -98,8 +100,14 @@ def _packs(console: Console, listed: Sequence[Candidate]) -> None:
             f"{run.peak_cell_degc.mid:.0f} degC",
             amount(each.pack.mass_g, "g"),
             f"{each.figures.margin_fraction * 100:.0f} %",
+            *((_price(each),) if priced else ()),
         )
     show_table(console, table)
+
+
+def _price(each: Candidate) -> str:
+    figures = each.figures
+    return "?" if figures.price is None else f"{figures.price:.2f} {figures.currency}"
 
 
 def _because(console: Console, listed: Sequence[Candidate]) -> None:

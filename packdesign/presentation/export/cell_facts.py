@@ -59,6 +59,7 @@ _FIGURES: Final[dict[str, _Shown]] = {
     "width_m": _Shown("width", "mm", 1000.0),
     "length_m": _Shown("length", "mm", 1000.0),
     "mass_kg": _Shown("mass", "g", 1000.0),
+    "price": _Shown("price of one", "", 1.0, "currency"),
     "charge_min_degc": _Shown("charge from", "degC"),
     "charge_max_degc": _Shown("charge up to", "degC"),
     "discharge_min_degc": _Shown("discharge from", "degC"),

@@ -17,6 +17,7 @@ CSV_COLUMNS: Final = (
     "rank", "status", "cell", "series", "parallel", "arrangement", "capacity_ah", "energy_wh",
     "mass_g", "runtime_low_s", "runtime_mid_s", "runtime_high_s", "min_voltage_v",
     "peak_current_a", "peak_cell_degc", "margin", "margin_of", "because",
+    "price", "currency",
 )  # fmt: skip
 
 
@@ -70,6 +71,7 @@ def shortlist_csv(listed: Sequence[Candidate]) -> str:
             [each.rank, str(each.status), pack.cell, pack.series, pack.parallel, pack.arrangement]
             + ["" if number(value) is None else number(value) for value in figures]
             + [each.figures.margin_name, "; ".join(each.because)]
+            + [*_money(each, unknown="")]
         )
     return text.getvalue()
 
@@ -110,7 +112,16 @@ def _candidate(each: Candidate) -> dict[str, Any]:
         "margin": number(each.figures.margin_fraction),
         "margin_of": each.figures.margin_name,
         "doubts": list(each.figures.doubts),
+        **dict(zip(("price", "currency"), _money(each, unknown=None), strict=True)),
     }
+
+
+def _money(each: Candidate, *, unknown: str | None) -> tuple[object, object]:
+    """Price of all cells and its currency; unknown is never 0."""
+    figures = each.figures
+    if figures.price is None:
+        return unknown, unknown
+    return round(figures.price, 2), figures.currency
 
 
 def _rejected(each: Rejected) -> dict[str, Any]:

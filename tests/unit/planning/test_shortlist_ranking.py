@@ -36,6 +36,7 @@ PLAIN = RankFigures(
     cycles=300.0,
     charge_time_s=9000.0,
     price=None,
+    currency="",
     aged_low_v=9.0,
     doubts=(),
 )

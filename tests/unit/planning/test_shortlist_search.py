@@ -185,3 +185,20 @@ def test_a_size_nobody_knows_is_said_and_not_guessed(make_cell: Make):
     found = searched(lamp(), (make_cell(size_code="odd"),))
     assert found.rejected[0].stage is Stage.ROOM
     assert "nobody knows whether it fits" in found.rejected[0].reason
+
+
+def test_a_pack_over_the_mass_wanted_is_left_out_and_says_how_heavy_it_is():
+    cells = (load_cells().find("Samsung SDI INR18650-25R"),)
+    free = searched(lamp(bore_mm=60, length_mm=240), cells, need_wh=20.0)
+    held = searched(
+        lamp(bore_mm=60, length_mm=240, preferences={"mass_max": "200 g"}), cells, need_wh=20.0
+    )
+    assert {trial.count for trial in held.trials} == {
+        trial.count for trial in free.trials if trial.count * 45 <= 200
+    }
+    assert {trial.count for trial in free.trials} - {trial.count for trial in held.trials}
+    none = searched(lamp(preferences={"mass_max": "80 g"}), cells)
+    (fallen,) = none.rejected
+    assert fallen.limit == "mass"
+    assert re.search(r"cells alone weigh \d+ g; 80 g are wanted", fallen.reason)
+    assert fallen.keys == {"preferences.mass_max": f"{fallen.change.split()[-2]} g"}
