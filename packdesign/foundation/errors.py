@@ -21,6 +21,7 @@ from __future__ import annotations
 import difflib
 import functools
 from collections.abc import Iterable
+from typing import Final
 
 __all__ = [
     "BriefError",
@@ -80,6 +81,10 @@ class LogError(InputError):
     """A measured log that cannot be used."""
 
 
+_FEW_NAMES: Final = 12
+"""So many names are all told where none is near. [-]"""
+
+
 class UnknownNameError(InputError):
     """No such name; the nearest known ones are offered.
 
@@ -97,9 +102,12 @@ class UnknownNameError(InputError):
 
     def __init__(self, *, kind: str, name: str, known: Iterable[str], where: str = "") -> None:
         self.kind, self.name, self.where = kind, name, where
-        self.nearest = nearest_names(name, known)
+        every = tuple(known)
+        self.nearest = nearest_names(name, every)
         place = f"{where}: " if where else ""
         offer = f"; nearest: {', '.join(self.nearest)}" if self.nearest else ""
+        if not offer and 0 < len(every) <= _FEW_NAMES:
+            offer = f"; there are: {', '.join(every)}"
         super().__init__(f"{place}no {kind} named '{name}'{offer}")
 
 

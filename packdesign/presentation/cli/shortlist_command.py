@@ -50,7 +50,8 @@ def _shortlist(  # noqa: PLR0913  one argument an option
     front: Annotated[
         str | None,
         typer.Option(
-            help="Only packs that none beats in all of these (two or three, commas between).",
+            help="Only packs that none beats in all of these (two or three, commas between): "
+            "safety, run_time, burst, temperature, mass, volume, cycle_life, charge_time, price.",
             metavar="NAMES",
         ),
     ] = None,

@@ -58,7 +58,10 @@ def show_shortlist(
     heading(console, "Shortlist")
     if found.best is None:
         indented(console, Text("!! STOP: no pack passes; see below what fell first.", "bold red"))
-    _packs(console, listed)
+    if only is not None and not listed:
+        indented(console, "No pack without a stop has all of these figures known.")
+    else:
+        _packs(console, listed)
     if not with_all and only is None:
         _because(console, listed)
     _fallen(console, found.rejected if with_all else found.rejected[:_FEW], found)
