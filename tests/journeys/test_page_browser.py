@@ -17,6 +17,7 @@ import pytest
 
 from packdesign.planning.brief.load import brief_from_text
 from packdesign.presentation.page.draft import draft_of_brief, packed
+from tests.briefs import LAMP
 from tests.journeys.served_page import CHROMIUM, PROJECT, chromium, served
 
 if TYPE_CHECKING:
@@ -32,22 +33,6 @@ pytestmark = [
     pytest.mark.skipif(not Path(CHROMIUM).exists(), reason="no Chromium on this machine"),
 ]
 
-LAMP = """\
-title = "lamp on a stick"
-[pack]
-cell = "Samsung SDI INR18650-25R"
-series = 1
-parallel = 1
-[pack.fuse]
-kind = "none"
-[cavity]
-shape = "tube"
-bore = "30 mm"
-length = "90 mm"
-[[loads]]
-name = "lamp"
-watts = 6
-"""
 SECTIONS = (
     "Checks", "Layout", "Discharge", "Start", "Heat", "Losses", "Charge", "Thresholds", "Years",
     "What if", "Log", "Save", "Shortlist", "Cells",

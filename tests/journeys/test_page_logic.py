@@ -17,28 +17,9 @@ from packdesign.presentation.page.form.key_description import value_at
 from packdesign.presentation.page.form.steps import STEPS
 from packdesign.presentation.page.sections.registry import OPEN_SECTIONS, SECTIONS
 from packdesign.presentation.page.sections.save import result_json, trace_csv, verdict_text
+from tests.briefs import LAMP
 
 APP = Path(__file__).resolve().parents[2] / "app.py"
-LAMP = """\
-title = "lamp on a stick"
-
-[pack]
-cell = "Samsung SDI INR18650-25R"
-series = 1
-parallel = 1
-[pack.fuse]
-kind = "none"
-
-[cavity]
-shape = "tube"
-bore = "30 mm"
-length = "90 mm"
-
-[[loads]]
-name = "lamp"
-watts = 6
-"""
-"""Quick to judge; without a fuse it is a stop."""
 SPINNER = (
     LAMP
     + """

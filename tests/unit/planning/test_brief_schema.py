@@ -9,34 +9,11 @@ import pytest
 
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.brief.load import brief_from_mapping, brief_from_text
-
-MACHINE_CONTRACT = """
-title = "bench replay"
-cell_table = "my_cells.csv"          # optional: rows added to the shipped table, same columns
-[pack]
-cell = "Samsung SDI INR18650-30Q"    # maker + part number; left out: the shortlist chooses
-series = 1
-parallel = 1
-[cavity]
-shape = "open"                       # open (free air) | tube | box | mesh
-[surroundings]
-ambient = "22.8 degC"
-heat_loss = "0.07 W/K"               # optional, per cell
-added_thermal_mass = "40 J/K"        # optional, per cell: holder, clamps, wall
-[load]
-log = "log.csv"                      # time_s, current_a (+ = discharge); relative to the brief
-[start]
-soc = 1.0
-[charger]
-current = "1.5 A"                    # at pack level
-end_voltage_per_cell = "4.2 V"
-end_current = "0.15 A"
-balance_current = "60 mA"            # 0: does not balance
-"""
+from tests.briefs import BENCH
 
 
 def test_the_machine_contract_loads_as_written() -> None:
-    brief = brief_from_text(MACHINE_CONTRACT)
+    brief = brief_from_text(BENCH)
     assert brief.pack is not None
     assert brief.surroundings is not None
     assert brief.charger is not None
