@@ -6,6 +6,7 @@
     ├── InputError (ValueError)        the request makes no sense as written; exit status 2
     │   ├── UnitError                  a quantity has no unit, or one of the wrong kind
     │   ├── OutOfRangeError            a number outside what is possible or published
+    │   │   └── OverloadError          more is asked than a pack can give at any voltage
     │   ├── UnknownNameError           no such cell, key, example; carries the nearest ones
     │   ├── BriefError                 a brief that does not fit the schema
     │   ├── TableError                 a row of a CSV table that cannot be used
@@ -28,6 +29,7 @@ __all__ = [
     "InputError",
     "LogError",
     "OutOfRangeError",
+    "OverloadError",
     "PackDesignError",
     "SolverError",
     "TableError",
@@ -51,6 +53,10 @@ class UnitError(InputError):
 
 class OutOfRangeError(InputError):
     """A number outside what is possible or what a source covers."""
+
+
+class OverloadError(OutOfRangeError):
+    """More power is asked than a source can give at any voltage."""
 
 
 class BriefError(InputError):

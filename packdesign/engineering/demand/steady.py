@@ -9,7 +9,7 @@ from scipy.optimize import brentq
 
 from packdesign.engineering.demand.circuit import Circuit, Machine
 from packdesign.engineering.demand.drive import Drive
-from packdesign.foundation.errors import OutOfRangeError
+from packdesign.foundation.errors import OverloadError
 
 __all__ = ["SteadyPoint", "steady_point"]
 
@@ -56,7 +56,7 @@ class _Supply:
                 f"{self.rails_w + bridge_w:.1f} W and {self.rails_a + bridge_a:.1f} A for long: "
                 "ask for less, or take more cells in parallel"
             )
-            raise OutOfRangeError(msg)
+            raise OverloadError(msg)
         return (known + math.sqrt(inside)) / 2
 
 
@@ -79,7 +79,7 @@ def steady_point(*, circuit: Circuit, machine: Machine, drive: Drive) -> SteadyP
 
     Raises
     ------
-    OutOfRangeError
+    OverloadError
         If the pack cannot carry this for long.
 
     Examples

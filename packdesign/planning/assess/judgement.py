@@ -18,7 +18,9 @@ from packdesign.planning.assess.judge_electrical import (
 )
 from packdesign.planning.assess.judge_guards import judge_board, judge_fuse
 from packdesign.planning.assess.judge_life import judge_carrying, judge_life
+from packdesign.planning.assess.judge_log import judge_log
 from packdesign.planning.assess.judge_motion import judge_motion
+from packdesign.planning.assess.judge_overload import judge_overload
 from packdesign.planning.assess.judge_place import judge_fit, judge_heat
 from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
 from packdesign.planning.assess.judge_stall import judge_stall
@@ -54,6 +56,7 @@ def judge(
     return (
         *judge_assumed(brief),
         *judge_fit(design.arrangement),
+        *judge_overload(loading),
         *judge_voltages(brief, design, loading, outcome, held=held),
         *judge_rails(brief, loading, worst_bus_v=worst_bus_v(loading, outcome), held=held),
         *(verdict for _, verdict in carried),
@@ -62,6 +65,7 @@ def judge(
         *judge_stall(brief, design, loading, hardest=hardest),
         *judge_braking(brief, design, loading),
         *judge_run_time(brief, loading, outcome),
+        *judge_log(loading, outcome),
         *judge_heat(brief, design, outcome),
         *judge_wiring(brief, design, outcome),
         *judge_fuse(brief, design, loading, outcome, ampacity_a=lead_ampacity_a(brief)),

@@ -10,6 +10,7 @@ from packdesign.engineering.demand.mission import MissionDemand, MissionSummary
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.demand.rail_tree import SupplyWindow
 from packdesign.foundation.basis import TWO_SIDED_90, Basis
+from packdesign.foundation.errors import OverloadError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import ambient_degc
@@ -76,6 +77,9 @@ class Loading:
     """How far the ordinary pack was raised, so that its regulators have a draw. [V]"""
     motors: tuple[MotorNote, ...] = ()
     """How well each motor of the mission is known, in the order of the brief."""
+    beyond: tuple[str, ...] = ()
+    """Where more is asked than the pack can give at any voltage: the demand is then that on a pack
+    without resistance, and no worst moment is known."""
 
 
 def loading_of(brief: Brief, design: PackDesign, *, with_worst: bool = True) -> Loading:
@@ -100,15 +104,33 @@ def loading_of(brief: Brief, design: PackDesign, *, with_worst: bool = True) -> 
     window = rail_tree_of(brief).window()
     if brief.log_given:
         return Loading(demand=log_demand_of(brief), window=window, mission=None, worst=None)
-    ordinary = _mission(brief, design, window, soc=0.5, temperature_degc=start_degc(brief))
+    beyond: list[str] = []
+    begin_degc = start_degc(brief)
+    try:
+        ordinary = _mission(brief, design, window, soc=0.5, temperature_degc=begin_degc)
+    except OverloadError as error:
+        beyond.append(_sentence(error))
+        ordinary = _mission(brief, design, window, soc=0.5, temperature_degc=begin_degc, stiff=True)
+    worst = None
+    if with_worst and not beyond:
+        try:
+            worst = _worst(brief, design, window)
+        except OverloadError as error:
+            beyond.append(f"Cold and near empty: {error}")
     return Loading(
         demand=ordinary.demand,
         window=window,
         mission=ordinary,
-        worst=_worst(brief, design, window) if with_worst else None,
-        lifted_v=_lifted_v(design, window, soc=0.5, temperature_degc=start_degc(brief)),
+        worst=worst,
+        lifted_v=_lifted_v(design, window, soc=0.5, temperature_degc=begin_degc),
         motors=_motor_notes(brief),
+        beyond=tuple(beyond),
     )
+
+
+def _sentence(error: Exception) -> str:
+    text = str(error)
+    return text[:1].upper() + text[1:]
 
 
 def _motor_notes(brief: Brief) -> tuple[MotorNote, ...]:
@@ -217,6 +239,7 @@ def _mission(
     soc: float,
     temperature_degc: float,
     resistance_factor: float = 1.0,
+    stiff: bool = False,
 ) -> MissionDemand:
     circuit = circuit_at(
         brief,
@@ -226,7 +249,11 @@ def _mission(
         resistance_factor=resistance_factor,
     )
     inside_v = within_window_v(circuit.source.open_circuit_v, window)
-    circuit = replace(circuit, source=replace(circuit.source, open_circuit_v=inside_v))
+    source = replace(circuit.source, open_circuit_v=inside_v)
+    if stiff:
+        source = replace(source, instant_ohm=0.0, rc_ohm=(), rc_time_s=())
+        circuit = replace(circuit, capacitor_f=0.0)
+    circuit = replace(circuit, source=source)
     return mission_of(brief, circuit, hungriest=resistance_factor > 1.0)
 
 

@@ -19,6 +19,8 @@ from packdesign.planning.assess.judge_electrical import (
     judge_voltages,
     peak_current_a,
 )
+from packdesign.planning.assess.judge_log import judge_log
+from packdesign.planning.assess.judge_overload import judge_overload
 from packdesign.planning.assess.judge_place import judge_heat
 from packdesign.planning.assess.judge_wiring import judge_charge
 from packdesign.planning.assess.loading import Loading
@@ -221,9 +223,11 @@ def _screen_verdicts(
     brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
 ) -> Iterator[Verdict]:
     """Give the verdicts that differ from cell to cell; room was asked about already."""
+    yield from judge_overload(loading)
     yield from judge_voltages(brief, design, loading, outcome)
     yield from judge_currents(design, loading, outcome)
     yield from judge_run_time(brief, loading, outcome)
+    yield from judge_log(loading, outcome)
     yield from judge_heat(brief, design, outcome)
     yield from judge_charge(brief, design)
 
