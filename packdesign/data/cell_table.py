@@ -17,6 +17,8 @@ from packdesign.foundation.errors import UnknownNameError
 
 __all__ = ["CellTable", "load_cells"]
 
+_LEAST_ALIKE = 3
+"""Fewer letters and digits than this are no likeness. [-]"""
 _NOT_IN_A_NAME = re.compile(r"[^\w.+]+|_+")
 
 
@@ -101,7 +103,16 @@ class CellTable:
             return tuple(cell.name for cell in same_part)
         words = [word for word in _NOT_IN_A_NAME.split(name.lower()) if word]
         hits = [each for each in self.names if all(word in each.lower() for word in words)]
-        return tuple(hits) if words and hits else self.names
+        return tuple(hits) if words and hits else self._beginning_alike(name) or self.names
+
+    def _beginning_alike(self, name: str) -> tuple[str, ...]:
+        """Give the names that hold the most of the beginning of what was asked for."""
+        key = _key(name)
+        for length in range(len(key), _LEAST_ALIKE - 1, -1):
+            hits = [each for each in self.names if key[:length] in _key(each)]
+            if hits:
+                return tuple(hits)
+        return ()
 
 
 def load_cells(extra: Path | None = None) -> CellTable:

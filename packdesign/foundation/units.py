@@ -12,8 +12,8 @@ import math
 import re
 from typing import TYPE_CHECKING, Final
 
-from packdesign.foundation.errors import UnitError
-from packdesign.foundation.plain_units import plain_conversion
+from packdesign.foundation.errors import UnitError, nearest_names
+from packdesign.foundation.plain_units import PLAIN_UNITS, plain_conversion
 
 if TYPE_CHECKING:
     import pint
@@ -56,6 +56,9 @@ _QUANTITY: Final = re.compile(r"^\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\
 _FACTOR: Final = r"[A-Za-zµμΩ°%_]+(?:(?:\*\*|\^)-?\d)?"
 _UNIT_TEXT: Final = re.compile(rf"^(?:1\s*/\s*)?{_FACTOR}(?:\s*[*/·]\s*{_FACTOR}|\s+{_FACTOR})*$")
 """Products and quotients of names with small powers; nothing that could be a sum to work out."""
+
+
+_WRITTEN_UNITS: Final = tuple(each for each in PLAIN_UNITS if "*" not in each)
 
 
 @functools.cache
@@ -141,6 +144,8 @@ def _converted(number: float, written_unit: str, *, unit: str, what: str) -> flo
         msg = f"{what} is in '{written_unit}', which is not convertible to {unit}{hint}"
         raise UnitError(msg) from None
     except Exception:  # pint raises a wide family on text that is no unit at all
-        msg = f"{what}: '{written_unit}' is not a unit; write it like '{number:g} {unit}'"
+        alike = nearest_names(written_unit, _WRITTEN_UNITS, count=2)
+        near = f"; nearest: {', '.join(alike)}" if alike else ""
+        msg = f"{what}: '{written_unit}' is not a unit; write it like '{number:g} {unit}'{near}"
         raise UnitError(msg) from None
     return float(converted.magnitude)

@@ -50,7 +50,7 @@ def _layout(
     from packdesign.planning.brief.load import load_brief
     from packdesign.planning.layout.service import layout_of
     from packdesign.presentation.cli.show_layout import show_layout
-    from packdesign.presentation.export.files import check_writable
+    from packdesign.presentation.export.files import check_writable, write_whole
     from packdesign.presentation.export.layout_object import layout_object
 
     if svg is not None and svg == stl:
@@ -65,14 +65,13 @@ def _layout(
         found = layout_of(wanted)
     if svg is not None:
         from packdesign.presentation.drawing.pack_drawing import pack_svg
-        from packdesign.presentation.export.files import write_whole
 
         write_whole(svg, pack_svg(found.chosen, found.cavity))
         messages().print(f"drawing written to {svg}", soft_wrap=True)
     if stl is not None:
         from packdesign.presentation.drawing.pack_model import envelope_stl
 
-        stl.write_bytes(envelope_stl(found.chosen))
+        write_whole(stl, envelope_stl(found.chosen))
         messages().print(f"envelope written to {stl}, in millimetres", soft_wrap=True)
     if as_json:
         write_object(layout_object(found, with_all=with_all))

@@ -49,15 +49,15 @@ def check_writable(path: Path, *, spare: Iterable[Path] = (), overwrite: bool = 
         raise InputError(msg)
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Write a text file so that it is there whole or not at all.
+def write_whole(path: Path, content: str | bytes) -> None:
+    """Write a file so that it is there whole or not at all.
 
     Parameters
     ----------
     path : Path
         The file; one that is there is replaced only once the new one is complete.
-    text : str
-        What it shall hold.
+    content : str or bytes
+        What it shall hold; text is written as UTF-8, its lines ending as in Unix.
 
     Raises
     ------
@@ -65,12 +65,13 @@ def write_whole(path: Path, text: str) -> None:
         If it cannot be written.
     """
     check_writable(path)
+    plain = content.encode() if isinstance(content, str) else content
     if path.exists() and not path.is_file():  # a device or pipe cannot be replaced
-        path.write_text(text, encoding="utf-8")
+        path.write_bytes(plain)
         return
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
     try:
-        part.write_text(text, encoding="utf-8", newline="\n")
+        part.write_bytes(plain)
         part.replace(path)
     except OSError as error:
         msg = f"cannot write {path}: {error.strerror}"

@@ -211,3 +211,9 @@ def test_family_read_from_words(words: str, family: Family | None) -> None:
 @BY_NAME
 def test_the_family_column_says_what_the_chemistry_says(cell: Cell) -> None:
     assert family_from_chemistry(cell.chemistry) is cell.family
+
+
+@pytest.mark.parametrize("slip", ["25r2", "30qq", "INR18650-25R5", "samsung 25 R"])
+def test_a_slip_in_a_short_name_is_answered_with_names_too(slip: str) -> None:
+    with pytest.raises(UnknownNameError, match=r"INR18650-(25R|30Q)"):
+        load_cells().find(slip)

@@ -74,3 +74,8 @@ def test_every_key_ending_names_a_unit_that_exists() -> None:
     for ending, unit in SUFFIX_UNITS.items():
         text = f"1 {unit}"
         assert quantity(text, unit=unit, what=ending) == pytest.approx(1.0)
+
+
+def test_a_slip_in_a_unit_is_answered_with_the_nearest():
+    with pytest.raises(UnitError, match=r"'mAhh' is not a unit; .*nearest: mAh"):
+        quantity("2200 mAhh", unit="A*h", what="label_capacity")

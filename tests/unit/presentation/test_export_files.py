@@ -30,7 +30,7 @@ def test_a_write_that_fails_leaves_the_old_file(
     def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(Path, "write_text", full)
+    monkeypatch.setattr(Path, "write_bytes", full)
     with pytest.raises(InputError, match=r"cannot write .*out\.csv: No space left"):
         write_whole(path, "new")
     assert path.read_bytes() == b"old"
@@ -66,3 +66,10 @@ def test_a_band_is_three_numbers() -> None:
 def test_nan_never_gets_into_json() -> None:
     with pytest.raises(ValueError, match="not JSON compliant"):
         object_text({"value": float("nan")})
+
+
+def test_bytes_are_written_whole_as_they_are(tmp_path: Path) -> None:
+    path = tmp_path / "out.stl"
+    write_whole(path, b"\x00\r\n\xff")
+    assert path.read_bytes() == b"\x00\r\n\xff"
+    assert [each.name for each in tmp_path.iterdir()] == ["out.stl"]
