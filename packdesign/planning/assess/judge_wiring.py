@@ -23,7 +23,7 @@ from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.charger import charge_conditions
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
-from packdesign.planning.needs.parts import connector_of
+from packdesign.planning.needs.parts import connector_of, switch_of
 from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
 from packdesign.planning.verdicts import charge, conductors
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
@@ -66,7 +66,7 @@ def judge_wiring(brief: Brief, design: PackDesign, outcome: DischargeOutcome) ->
         yield _lead(brief, rms_a)
         yield from _lead_heat(brief, rms_a)
     yield from _strips(brief, design, rms_a)
-    connector, switch = connector_of(pack), pack.switch
+    connector, switch = connector_of(pack), switch_of(pack)
     for part, section in (("connector", connector), ("switch", switch)):
         if section is not None and getattr(section, "kind", None) != "none":
             yield conductors.contact_current(

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import functools
+import math
 from typing import Literal
 
 from pydantic import model_validator
 
+from packdesign.data.motors import MotorSheet, find_motor
+from packdesign.foundation.errors import UnknownNameError
 from packdesign.planning.brief.keys import entry, quantity_key
 from packdesign.planning.brief.motor_sections import (
     Drive,
@@ -19,10 +23,23 @@ from packdesign.planning.brief.section import Count, Section, Text, reject
 __all__ = ["Motor"]
 
 
+@functools.cache
+def _sheet(part: str) -> MotorSheet:
+    return find_motor(part)
+
+
+def _rad_per_s(rpm: float | None) -> float | None:
+    return None if rpm is None else rpm * math.tau / 60.0
+
+
 class Motor(Section):
     """``[motor]`` or ``[[motors]]``; give what you know and leave out the rest."""
 
     name: Text = entry("a name the mission can use", example="corer", default="motor")
+    part: Text | None = entry(
+        "its name in the shipped table of motors, for the figures left out here",
+        example="37D 12 V 30:1",
+    )
     count: Count = entry("how many of them run together", example=1, default=1, ge=1, le=64)
     kind: Literal["brushed", "brushless", "unknown"] | None = entry(
         "brushed, brushless or unknown", example="brushed"
@@ -102,6 +119,41 @@ class Motor(Section):
     drives: DrivenBody | None = entry("the mass that is spun")
     load: TorqueLoad | None = entry("the torque that the work takes")
     drive: Drive | None = entry("the controller")
+
+    def with_its_sheet(self) -> Motor:
+        """Give the motor with the figures that it leaves out taken from the row of its part."""
+        if self.part is None:
+            return self
+        sheet = _sheet(self.part)
+        known: dict[str, object] = {
+            "kind": "brushless" if "brushless" in sheet.kind else "brushed",
+            "nominal_v": sheet.nominal_v,
+            "no_load_speed_rad_per_s": _rad_per_s(sheet.no_load_rpm),
+            "no_load_current_a": sheet.no_load_a,
+            "stall_current_a": sheet.stall_a,
+            "stall_torque_nm": sheet.stall_torque_nm,
+            "terminal_resistance_ohm": sheet.terminal_ohm,
+            "torque_constant_nm_per_a": sheet.torque_constant_nm_per_a,
+            "rotor_inertia_kgm2": sheet.rotor_inertia_kg_m2,
+            "winding_to_housing_k_per_w": sheet.winding_to_housing_k_per_w,
+            "housing_to_air_k_per_w": sheet.housing_to_air_k_per_w,
+            "gear_ratio": sheet.gear_ratio,
+        }
+        left_out = {
+            name: value
+            for name, value in known.items()
+            if value is not None and name not in self.model_fields_set
+        }
+        return self.model_copy(update=left_out)
+
+    @model_validator(mode="after")
+    def _is_in_the_table(self) -> Motor:
+        if self.part is not None:
+            try:
+                _sheet(self.part)
+            except UnknownNameError as error:
+                reject(f"part: {error}")
+        return self
 
     @model_validator(mode="after")
     def _makes_sense(self) -> Motor:

@@ -52,8 +52,9 @@ class Brief(Section):
 
     @property
     def all_motors(self) -> tuple[Motor, ...]:
-        """Every motor, whether written as ``[motor]`` or ``[[motors]]``."""
-        return ((self.motor,) if self.motor is not None else ()) + self.motors
+        """Every motor, whether written as ``[motor]`` or ``[[motors]]``, with its sheet."""
+        written = ((self.motor,) if self.motor is not None else ()) + self.motors
+        return tuple(motor.with_its_sheet() for motor in written)
 
     @property
     def all_loads(self) -> tuple[Load | Lights, ...]:

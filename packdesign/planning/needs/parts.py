@@ -1,4 +1,4 @@
-"""Fuse, board, connector and regulator of a brief, with what the tables know of them filled in.
+"""Fuse, board, connector, switch and regulator of a brief, with what the tables know of them.
 
 A figure that the brief states goes before that of the table. A name that no table knows is no
 error: the part is then only as well known as the brief tells it.
@@ -10,10 +10,10 @@ import re
 from collections.abc import Callable
 from typing import Final, TypeVar
 
-from packdesign.data import boards, connectors, fuses, regulators
+from packdesign.data import boards, connectors, fuses, regulators, switches
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import UnknownNameError
-from packdesign.planning.brief.joint_sections import Connector, Fuse, Protection
+from packdesign.planning.brief.joint_sections import Connector, Fuse, Protection, Switch
 from packdesign.planning.brief.load_sections import Rail
 from packdesign.planning.brief.pack_section import Pack
 
@@ -25,6 +25,7 @@ __all__ = [
     "fuse_part",
     "has_fuse",
     "regulator_part",
+    "switch_of",
     "trip_of",
 ]
 
@@ -171,6 +172,35 @@ def connector_of(pack: Pack | None) -> Connector | None:
     return _filled(section, rating_a=row.rated_a, resistance_ohm=row.contact_resistance_ohm)
 
 
+def switch_of(pack: Pack | None) -> Switch | None:
+    """Give the switch of a pack with the figures of its row filled in.
+
+    The resistance of a transistor is not: it depends on the voltage at its gate.
+
+    Parameters
+    ----------
+    pack : Pack or None
+        The pack.
+    """
+    section = pack.switch if pack is not None else None
+    if section is None or section.name is None:
+        return section
+    row = _known(switches.find_switch, section.name)
+    if row is None:
+        return section
+    return _filled(
+        section,
+        rating_a=_size(row.dc_rating_a or row.current_a),
+        rated_v=_size(row.dc_rating_v or row.blocking_v),
+        resistance_ohm=row.contact_resistance_most_ohm or row.contact_resistance_ohm,
+    )
+
+
+def _size(value: float | None) -> float | None:
+    """Without its sign: sheets print that of a P-channel transistor. [same]"""
+    return None if value is None else abs(value)
+
+
 def regulator_part(section: Rail) -> regulators.Regulator | None:
     """Find the regulator of a rail in the table.
 
@@ -198,7 +228,7 @@ def _known(find: Callable[[str], _Part], name: str) -> _Part | None:
         return None
 
 
-_SectionKind = TypeVar("_SectionKind", Fuse, Protection, Connector)
+_SectionKind = TypeVar("_SectionKind", Fuse, Protection, Connector, Switch)
 
 
 def _filled(section: _SectionKind, **known: float | None) -> _SectionKind:

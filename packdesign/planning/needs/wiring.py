@@ -13,7 +13,7 @@ from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.parts import board_of, connector_of, fuse_of
+from packdesign.planning.needs.parts import board_of, connector_of, fuse_of, switch_of
 
 __all__ = ["lead_awg_of", "nearest_awg", "pack_path_of", "strip_metal_of"]
 
@@ -146,8 +146,9 @@ def _devices(pack: Pack) -> tuple[tuple[PathPart, ...], tuple[str, ...]]:
     if connector is not None:
         contact_ohm = connector.resistance_ohm
         _add(parts, unknown, "connector", None if contact_ohm is None else 2 * contact_ohm)
-    if pack.switch is not None and pack.switch.kind != "none":
-        _add(parts, unknown, "switch", pack.switch.resistance_ohm)
+    switch = switch_of(pack)
+    if switch is not None and switch.kind != "none":
+        _add(parts, unknown, "switch", switch.resistance_ohm)
     if board is not None and board.kind == "board":
         _add(parts, unknown, "protection board", board.resistance_ohm)
     return tuple(parts), tuple(unknown)
