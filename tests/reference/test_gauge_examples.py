@@ -7,7 +7,7 @@ import math
 import pytest
 
 from packdesign.planning.gauge.adc import Adc
-from packdesign.planning.gauge.divider import Divider, smallest_even_ratio
+from packdesign.planning.gauge.divider import Divider
 from packdesign.planning.gauge.error_budget import error_budget
 from packdesign.planning.gauge.preferred import E24, E96
 from packdesign.planning.gauge.sampling import sampling_source_ohm
@@ -35,12 +35,6 @@ def test_output_of_a_high_value_divider():
     # forum.arduino.cc "monitoring li-po voltage safely": 2.2 M over 560 k gives 1.0145 V at 5 V.
     pair = Divider(r_top_ohm=2.2e6, r_bottom_ohm=560e3)
     assert pair.pin_v(pack_v=5.0) == pytest.approx(1.0145, abs=0.00005)
-
-
-@pytest.mark.parametrize(("series", "expected"), [(3, 4), (4, 6), (6, 8)])
-def test_whole_number_ratio_for_a_3v3_input(series, expected):
-    # fpv-community.de thread on telemetry: dividers of 4, 6 and 8 for 3, 4 and 6 cells.
-    assert smallest_even_ratio(full_v=series * 4.2, input_max_v=3.3) == expected
 
 
 def test_step_at_the_pack():

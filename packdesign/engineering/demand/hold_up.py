@@ -7,7 +7,7 @@ from typing import Final
 
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["LARGEST_CAPACITOR_F", "HoldUp", "droop_v", "hold_up", "hold_up_s"]
+__all__ = ["LARGEST_CAPACITOR_F", "HoldUp", "hold_up", "hold_up_s"]
 
 LARGEST_CAPACITOR_F: Final = 0.01
 """Largest electrolytic that a small device holds: 10 000 uF (common practice, no source)."""
@@ -66,31 +66,6 @@ def hold_up_s(
     if current_a > 0:
         return capacitor_f * (start_v - lowest_v) / current_a
     return capacitor_f * (start_v**2 - lowest_v**2) / (2 * power_w)
-
-
-def droop_v(*, capacitor_f: float, current_a: float, time_s: float) -> float:
-    """Voltage lost by a capacitor that carries a current alone, I t / C. [V]
-
-    Parameters
-    ----------
-    capacitor_f : float
-        Capacitance. [F]
-    current_a : float
-        Current. [A]
-    time_s : float
-        Time. [s]
-
-    Examples
-    --------
-    0.12 A for 1 s from 18.8 mF (forum.allaboutcircuits.com thread 148969):
-
-    >>> round(droop_v(capacitor_f=0.0188, current_a=0.12, time_s=1.0), 2)
-    6.38
-    """
-    if capacitor_f <= 0:
-        msg = f"capacitor_f is {capacitor_f}; it must be above 0"
-        raise OutOfRangeError(msg)
-    return current_a * time_s / capacitor_f
 
 
 def hold_up(

@@ -23,7 +23,6 @@ __all__ = [
     "OpeningTime",
     "ShortCircuit",
     "allowed_steady_a",
-    "breaking_margin_fraction",
     "opening_time",
     "pulse_margin_fraction",
     "rerating_fraction",
@@ -324,40 +323,6 @@ def wire_margin_fraction(
         )
         margins.append(1 - opening_time(fuse, current_a=current).longest_s / melts)
     return min(margins)
-
-
-def breaking_margin_fraction(fuse: Fuse, *, prospective_a: float, full_v: float) -> float | None:
-    """Room that a fuse leaves above what it must break: current and direct voltage. [-]
-
-    Parameters
-    ----------
-    fuse : Fuse
-        The fuse.
-    prospective_a : float
-        Largest short-circuit current of the pack. [A]
-    full_v : float
-        Voltage of the full pack. [V]
-
-    Returns
-    -------
-    float or None
-        The smaller of both margins as fractions of the rating; None where the sheet gives no
-        breaking current or no direct voltage, for an alternating rating is none for direct. [-]
-
-    Notes
-    -----
-    The breaking current holds under the condition of the record, usually the rated voltage.
-
-    Examples
-    --------
-    >>> from packdesign.data.fuses import load_fuses
-    >>> blade = next(each for each in load_fuses() if each.name == "ATO 257/287 10 A")
-    >>> breaking_margin_fraction(blade, prospective_a=200.0, full_v=16.0)
-    0.5
-    """
-    if fuse.breaking_capacity_a is None or fuse.rated_v_dc is None:
-        return None
-    return min(1 - prospective_a / fuse.breaking_capacity_a, 1 - full_v / fuse.rated_v_dc)
 
 
 def _shortest_s(fuse: Fuse, ratio: float) -> float:

@@ -24,7 +24,6 @@ __all__ = [
     "PathPart",
     "fuse_cold_ohm_from_rating",
     "pack_path",
-    "pack_path_ohm",
 ]
 
 TYPICAL_WELD_OHM: Final = Band(0.05e-3, 0.15e-3, 0.5e-3)
@@ -230,38 +229,6 @@ def pack_path(wiring: PackWiring) -> PackPath:
         source = "AWG wire table; stranding and UL1015 maxima as the range"
         parts.append(PathPart(name=name, ohm=lead, basis=Basis.PUBLISHED, source=source))
     return PackPath(parts=(*parts, *wiring.devices), unknown=wiring.unknown)
-
-
-def pack_path_ohm(wiring: PackWiring) -> Band:
-    """Resistance of the whole path of a pack beside its cells. [ohm]
-
-    Parameters
-    ----------
-    wiring : PackWiring
-        How the pack is joined.
-
-    Returns
-    -------
-    Band
-        Resistance. [ohm]
-
-    Raises
-    ------
-    UnknownNameError
-        If the strip metal is unknown.
-    OutOfRangeError
-        If the gauge or a size is out of range.
-
-    Notes
-    -----
-    Sum of `pack_path`.
-
-    Examples
-    --------
-    >>> round(pack_path_ohm(PackWiring(series=3, parallel=1, link_length_m=0.020)).mid * 1000, 1)
-    7.5
-    """
-    return pack_path(wiring).ohm
 
 
 def fuse_cold_ohm_from_rating(*, rated_a: float) -> Band:

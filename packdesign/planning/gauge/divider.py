@@ -12,7 +12,7 @@ from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.gauge.adc import Adc
 from packdesign.planning.gauge.preferred import preferred_ohm
 
-__all__ = ["Divider", "choose_divider", "smallest_even_ratio"]
+__all__ = ["Divider", "choose_divider"]
 
 _HOURS_PER_DAY: Final = 24.0
 _MILLI: Final = 1000.0
@@ -90,24 +90,6 @@ class Divider:
             Voltage of the pack. [V]
         """
         return self.drain_a(pack_v=pack_v) * _HOURS_PER_DAY * _MILLI
-
-
-def smallest_even_ratio(*, full_v: float, input_max_v: float) -> int:
-    """Smallest even whole number by which a full pack must be divided to fit an input. [-]
-
-    Parameters
-    ----------
-    full_v : float
-        Voltage of the full pack. [V]
-    input_max_v : float
-        Highest voltage of the input. [V]
-
-    Examples
-    --------
-    >>> smallest_even_ratio(full_v=16.8, input_max_v=3.3)
-    6
-    """
-    return 2 * math.ceil(full_v / input_max_v / 2)
 
 
 def choose_divider(

@@ -8,7 +8,7 @@ from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["POUCH_ROOM_FRACTION", "clearance", "fit_bore", "fit_length", "swelling_room"]
+__all__ = ["POUCH_ROOM_FRACTION", "clearance", "fit_length", "swelling_room"]
 
 _MM_PER_M: Final = 1000.0
 POUCH_ROOM_FRACTION: Final = 0.08
@@ -47,43 +47,6 @@ def fit_length(
             unit="mm",
             fix="Use shorter cells, another arrangement, or a longer cavity.",
             find_out="Measure the inner length of the cavity.",
-            basis=basis,
-            source=source,
-        )
-    )
-
-
-def fit_bore(
-    *, needed_m: Figure, available_m: float | None, basis: Basis, source: str = ""
-) -> Verdict:
-    """Whether the section of the pack goes into the bore or the smaller side of a box.
-
-    Parameters
-    ----------
-    needed_m : Band or float or None
-        Diameter of the circle (or the side) that the wrapped pack needs. [m]
-    available_m : float or None
-        Inner diameter or side. [m]
-    basis : Basis
-        Weakest basis of the two.
-    source : str
-        Where the sizes come from.
-
-    Returns
-    -------
-    Verdict
-        "fit_bore", in millimetres.
-    """
-    return at_most(
-        Check(
-            id="fit_bore",
-            what="the width that the pack needs",
-            value=_mm(needed_m),
-            against="the inner width of the cavity",
-            limit=_mm_of(available_m),
-            unit="mm",
-            fix="Use thinner cells, fewer side by side, or a wider cavity.",
-            find_out="Measure the bore at its tightest place.",
             basis=basis,
             source=source,
         )

@@ -6,7 +6,7 @@ from packdesign.foundation.basis import Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, slug
 from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["device_maximum", "device_minimum", "device_window"]
+__all__ = ["device_maximum", "device_minimum"]
 
 
 def device_minimum(
@@ -104,46 +104,3 @@ def device_maximum(
             source=source,
         )
     )
-
-
-def device_window(
-    *,
-    device: str,
-    worst_v: Figure,
-    full_v: Figure,
-    minimum_v: float | None,
-    maximum_v: float | None,
-    basis: Basis = Basis.ASSUMED,
-    source: str = "",
-) -> tuple[Verdict, Verdict]:
-    """Judge both ends of a device's supply range.
-
-    Parameters
-    ----------
-    device : str
-        Name of the device.
-    worst_v : Band or float or None
-        Lowest voltage at the device. [V]
-    full_v : Band or float or None
-        Voltage of the full pack. [V]
-    minimum_v : float or None
-        Least voltage at which the device works. [V]
-    maximum_v : float or None
-        Highest voltage that the device allows. [V]
-    basis : Basis
-        Weakest basis of all.
-    source : str
-        Where the device's range comes from.
-
-    Returns
-    -------
-    tuple of Verdict
-        The minimum, then the maximum.
-    """
-    low = device_minimum(
-        device=device, worst_v=worst_v, minimum_v=minimum_v, basis=basis, source=source
-    )
-    high = device_maximum(
-        device=device, full_v=full_v, maximum_v=maximum_v, basis=basis, source=source
-    )
-    return low, high

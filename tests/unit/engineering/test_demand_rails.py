@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from packdesign.engineering.demand.hold_up import droop_v, hold_up, hold_up_s
+from packdesign.engineering.demand.hold_up import hold_up, hold_up_s
 from packdesign.engineering.demand.loads import (
     BATTERY,
     RailLoad,
@@ -168,5 +168,3 @@ def test_hold_up_by_power_and_its_refusals() -> None:
         hold_up_s(capacitor_f=0.01, start_v=5, lowest_v=6, power_w=2)
     with pytest.raises(OutOfRangeError, match="not both"):
         hold_up_s(capacitor_f=0.01, start_v=10, lowest_v=6, power_w=2, current_a=1)
-    with pytest.raises(OutOfRangeError, match="capacitor_f is 0"):
-        droop_v(capacitor_f=0, current_a=1, time_s=1)

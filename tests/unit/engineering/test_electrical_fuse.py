@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from packdesign.data.fuses import Fuse, FuseGate, load_fuses
 from packdesign.engineering.electrical.fuse import (
     allowed_steady_a,
-    breaking_margin_fraction,
     opening_time,
     pulse_margin_fraction,
     rerating_fraction,
@@ -145,19 +144,6 @@ def test_thin_wire_melts_before_a_large_fuse_opens():
     thin = wire_margin_fraction(large, area_m2=0.05e-6, currents_a=[60.0, 200.0])
     thick = wire_margin_fraction(large, area_m2=5e-6, currents_a=[60.0, 200.0])
     assert thin < 0 < thick + 1
-
-
-def test_breaking_takes_the_smaller_of_both_margins():
-    by_volts = breaking_margin_fraction(BLADE, prospective_a=100.0, full_v=25.2)
-    assert by_volts == pytest.approx(1 - 25.2 / 32)
-    by_amps = breaking_margin_fraction(BLADE, prospective_a=1500.0, full_v=12.6)
-    assert by_amps == pytest.approx(-0.5)
-
-
-@pytest.mark.parametrize("missing", ["rated_v_dc", "breaking_capacity_a"])
-def test_an_unprinted_rating_is_unknown_and_never_fine(missing):
-    fuse = replace(BLADE, **{missing: None})
-    assert breaking_margin_fraction(fuse, prospective_a=10.0, full_v=12.6) is None
 
 
 def test_the_short_circuit_ends_are_ohms_law():

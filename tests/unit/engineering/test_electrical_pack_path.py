@@ -11,7 +11,6 @@ from packdesign.engineering.electrical.pack_path import (
     PathPart,
     fuse_cold_ohm_from_rating,
     pack_path,
-    pack_path_ohm,
 )
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
@@ -79,14 +78,14 @@ def test_what_nobody_knows_is_carried_along():
 @given(st.integers(1, 8), st.integers(1, 8), st.floats(-20, 90))
 def test_more_series_and_warmer_means_more_ohms(series, parallel, warm):
     def ohm(cells: int, temperature: float) -> float:
-        return pack_path_ohm(
+        return pack_path(
             PackWiring(
                 series=cells,
                 parallel=parallel,
                 link_length_m=0.02,
                 conductor_degc=temperature,
             )
-        ).mid
+        ).ohm.mid
 
     assert ohm(series + 1, warm) > ohm(series, warm)
     assert ohm(series, warm + 5) > ohm(series, warm)

@@ -31,15 +31,14 @@ SHEET = Basis.DATASHEET
         (0.065, None, UNKNOWN),
     ],
 )
-@pytest.mark.parametrize("judge", [fit.fit_length, fit.fit_bore])
-def test_fit(judge, needed_m, available_m, status):
-    verdict = judge(needed_m=needed_m, available_m=available_m, basis=Basis.MEASURED)
+def test_fit(needed_m, available_m, status):
+    verdict = fit.fit_length(needed_m=needed_m, available_m=available_m, basis=Basis.MEASURED)
     assert verdict.status is status
     assert verdict.unit == "mm"
 
 
 def test_fit_is_told_in_millimetres():
-    verdict = fit.fit_bore(needed_m=0.0415, available_m=0.046, basis=Basis.MEASURED)
+    verdict = fit.fit_length(needed_m=0.0415, available_m=0.046, basis=Basis.MEASURED)
     assert verdict.value == pytest.approx(41.5)
     assert verdict.limit == pytest.approx(46.0)
     assert verdict.margin == pytest.approx(4.5 / 46.0)
@@ -53,21 +52,22 @@ def test_clearance_and_swelling_room():
     assert fit.swelling_room(free_fraction=0.05).status is STOP
 
 
-def test_device_window_judges_both_ends():
-    low, high = voltage_window.device_window(
-        device="Motor driver", worst_v=Band(8.0, 9.2, 9.8), full_v=12.6, minimum_v=9.0,
-        maximum_v=12.0, basis=SHEET, source="sheet",
-    )  # fmt: skip
+def test_a_device_is_judged_at_both_ends():
+    low = voltage_window.device_minimum(
+        device="Motor driver", worst_v=Band(8.0, 9.2, 9.8), minimum_v=9.0, basis=SHEET
+    )
+    high = voltage_window.device_maximum(
+        device="Motor driver", full_v=12.6, maximum_v=12.0, basis=SHEET
+    )
     assert (low.id, low.status) == ("voltage_min_motor_driver", CAUTION)
     assert (high.id, high.status) == ("voltage_max_motor_driver", STOP)
     assert high.margin == pytest.approx(-0.05)
 
 
 def test_device_without_a_stated_range_is_unknown():
-    pair = voltage_window.device_window(
-        device="camera", worst_v=9.0, full_v=12.6, minimum_v=None, maximum_v=None
-    )
-    assert {verdict.status for verdict in pair} == {UNKNOWN}
+    low = voltage_window.device_minimum(device="camera", worst_v=9.0, minimum_v=None)
+    high = voltage_window.device_maximum(device="camera", full_v=12.6, maximum_v=None)
+    assert {low.status, high.status} == {UNKNOWN}
 
 
 def test_rail_headroom_counts_the_dropout():
