@@ -18,6 +18,8 @@ from packdesign.planning.shortlist.service import shortlist
 
 TARGET_S = 2.0
 """Issue 6: the whole table, on two cores."""
+COMMAND_S = 6.0
+"""Pin: the least of three runs took 3.7 to 4.5 s on two cores that others used too. [s]"""
 MOST_MB = 500
 """Issue 6: memory with 5,000 own cells."""
 
@@ -84,6 +86,24 @@ def test_the_first_search_of_a_session_is_in_time_too(name, record_property):
     record_property("seconds", round(min(taken), 3))
     print(f"{name}, first: {min(taken):.2f} s")
     assert min(taken) < TARGET_S
+
+
+@pytest.mark.parametrize("name", example_names())
+def test_the_whole_command_takes_no_longer_than_it_did(name, record_property, tmp_path):
+    """Start to end, the best pack judged in full: our own figure, not the target of the issue."""
+    brief = tmp_path / "brief.toml"
+    brief.write_text(example_text(name), encoding="utf-8")
+    code = "from packdesign.presentation.cli.main import run; run()"
+    taken = []
+    for _ in range(3):
+        began = time.perf_counter()
+        subprocess.run(
+            [sys.executable, "-c", code, "shortlist", str(brief)], capture_output=True, check=True
+        )
+        taken.append(time.perf_counter() - began)
+    record_property("seconds", round(min(taken), 2))
+    print(f"{name}, the command: {min(taken):.2f} s")
+    assert min(taken) < COMMAND_S
 
 
 def test_five_thousand_cells_stay_in_memory(tmp_path, record_property):
