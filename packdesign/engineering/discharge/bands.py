@@ -16,10 +16,11 @@ from numpy.typing import NDArray
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.advice import measurement_advice
 from packdesign.engineering.discharge.batch import Batch, stack
+from packdesign.engineering.discharge.cycles import has_many_cycles
 from packdesign.engineering.discharge.draws import average_ranks, normal_hypercube
-from packdesign.engineering.discharge.fast_engine import run_pack, run_rows
+from packdesign.engineering.discharge.fast_engine import run_rows
 from packdesign.engineering.discharge.fleet import at_rest
-from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
+from packdesign.engineering.discharge.run import Conditions, PackModel, RunSummary, Trace
 from packdesign.engineering.discharge.tally import Tally, limits_of
 from packdesign.foundation.basis import TWO_SIDED_90, Band
 from packdesign.foundation.errors import OutOfRangeError
@@ -39,7 +40,6 @@ _LEAST_FACTOR: Final = 0.3
 _LEAST_RELATIVE_WIDTH: Final = 1e-3
 """A band narrower than this share of its middle is no doubt worth ranking. [-]"""
 _FEWEST_SAMPLES: Final = 20
-_SAME_TIME_S: Final = 1e-3
 _LAST_POINTS: Final = 12
 _TRACE_COLUMNS: Final = (
     "time_s",
@@ -95,7 +95,6 @@ def discharge_bands(
     samples: int = 200,
     seed: int = 1,
     with_trace: bool = False,
-    mid: Trace | None = None,
 ) -> DischargeBands:
     """Run one demand through a pack many times, each time with other values of what is uncertain.
 
@@ -112,9 +111,7 @@ def discharge_bands(
     seed : int
         Start of the draws; the same seed gives the same bands. [-]
     with_trace : bool
-        Whether to give the voltage band over time too.
-    mid : Trace or None
-        The run with every input at its middle, where it is made already.
+        Whether to give the mid run and the voltage band over time too.
 
     Returns
     -------
@@ -138,7 +135,7 @@ def discharge_bands(
     limits = limits_of([pack], demand, [conditions])
     everyone = np.zeros(samples + 1, dtype=np.intp)
     one = stack([pack], ambient_degc=np.array([conditions.ambient_degc]))
-    recorder = _Recorder(samples + 1, stop_with=0) if with_trace else None
+    recorder = _Recorder(samples + 1) if with_trace else None
     tally = run_rows(
         _varied(one.rows(everyone), pack, conditions, draws=draws),
         demand,
@@ -162,7 +159,10 @@ def discharge_bands(
     )
     if recorder is None:
         return bands
-    return recorder.complete(bands, tally, whole=mid or run_pack(pack, demand, conditions))
+    leaves_out = has_many_cycles(
+        one, demand, soc=np.array([conditions.start_soc]), longest_s=conditions.longest_s
+    )
+    return recorder.complete(bands, tally, known=tally.summaries()[0] if leaves_out else None)
 
 
 def _draws(samples: int, *, seed: int) -> FloatArray:
@@ -242,30 +242,32 @@ def _is_in_doubt(values: FloatArray) -> bool:
 
 
 class _Recorder:
-    """Keeps the voltage band of all draws at each point of the mid run.
+    """Keeps the voltage band of all draws at each point of the mid run, which is the first draw.
 
     Parameters
     ----------
     count : int
         How many draws, the mid run among them.
-    stop_with : int
-        The draw that is the mid run; nothing is kept once it has ended.
     """
 
-    def __init__(self, count: int, *, stop_with: int) -> None:
+    def __init__(self, count: int) -> None:
         self._now_v = np.zeros(count)
-        self._mid = stop_with
         self._points: list[FloatArray] = []
+        self._alone: list[FloatArray] = []
         self._waiting_v: list[FloatArray] = []
         self._band_v: list[FloatArray] = []
 
     def __call__(self, who: NDArray[np.intp], point: FloatArray) -> None:
         """Keep one point; a draw that has ended is held at its last voltage."""
-        place = np.flatnonzero(who == self._mid)
         self._now_v[who] = point[2]
+        place = np.flatnonzero(who == 0)
         if place.size == 0:
             return
-        self._points.append(point[:, int(place[0])].copy())
+        mid = point[:, int(place[0])].copy()
+        if who.size == 1:
+            self._alone.append(mid)
+            return
+        self._points.append(mid)
         self._waiting_v.append(self._now_v[1:].copy())
         if len(self._waiting_v) >= _MANY_POINTS:
             self._settle()
@@ -276,27 +278,33 @@ class _Recorder:
             self._band_v.append(np.quantile(np.array(self._waiting_v), _BAND, axis=1))
             self._waiting_v = []
 
-    def complete(self, bands: DischargeBands, tally: Tally, *, whole: Trace) -> DischargeBands:
+    def complete(
+        self, bands: DischargeBands, tally: Tally, *, known: RunSummary | None
+    ) -> DischargeBands:
         """Add the mid run and the voltage band to the bands.
 
-        Where cycles were left out, the draws part in time near the end; there the band keeps the
-        distance from the mid run that it had last.
+        Where cycles were left out, the draws part in time near the end and the mid run is told
+        alone; there the band keeps the distance from the mid run that it had last, but goes no
+        lower than the voltages at which draws have ended.
         """
-        columns = np.array(self._points).T
         self._settle()
-        low_v, high_v = np.concatenate(self._band_v, axis=1)
-        below_v = np.maximum(columns[2] - low_v, 0.0)
-        above_v = np.maximum(high_v - columns[2], 0.0)
-        rest = whole.time_s > columns[0, -1] + _SAME_TIME_S
-        tail = np.stack([getattr(whole, name)[rest] for name in _TRACE_COLUMNS])
-        columns = np.concatenate([columns, tail], axis=1)
-        more = np.ones(tail.shape[1])
-        below_v = np.append(below_v, more * np.max(below_v[-_LAST_POINTS:]))
-        above_v = np.append(above_v, more * np.max(above_v[-_LAST_POINTS:]))
+        columns = np.array([*self._points, *self._alone]).T
+        told = len(self._points)
+        low_v, high_v = np.concatenate(self._band_v, axis=1) if told else columns[[2, 2], :0]
+        mid_v, alone_v = columns[2, :told], columns[2, told:]
+        below_v = np.maximum(mid_v - low_v, 0.0)
+        above_v = np.maximum(high_v - mid_v, 0.0)
+        if told and alone_v.size:
+            last = slice(-_LAST_POINTS, None)
+            last_low_v = np.maximum(alone_v - np.max(below_v[last]), np.min(low_v[last]))
+            below_v = np.append(below_v, np.maximum(alone_v - last_low_v, 0.0))
+            above_v = np.append(above_v, np.full(alone_v.size, np.max(above_v[last])))
+        elif not told:
+            below_v = above_v = np.zeros(alone_v.size)
         trace = Trace(
             **dict(zip(_TRACE_COLUMNS, columns, strict=True)),
-            ends_by=tally.reasons[self._mid],
-            known=whole.known,
+            ends_by=tally.reasons[0],
+            known=known,
         )
         return replace(
             bands,

@@ -5,58 +5,126 @@ the period is known exactly; what the cycle adds is read from one run of it:
 
 .. math:: x_{k} = x^* + A^k (x_0 - x^*), \qquad (1 - A) x^* = x_1 - A x_0.
 
-So a block of cycles may be long against the time constants.
+So a block of cycles may be long against the time constants. What a cycle adds changes along a
+block; it is taken to change evenly from the cycle at its start to the one after its end.
 """
 
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch
+from packdesign.engineering.discharge.cycle_sweep import Swept
 from packdesign.engineering.discharge.moment import State, inside
 from packdesign.engineering.discharge.step import decays
 from packdesign.engineering.thermal.two_node import TwoNodeDecay
 
-__all__ = ["after_cycles"]
+__all__ = ["block_sums", "carried"]
 
 
-def after_cycles(
-    batch: Batch, start: State, *, begin: State, end: State, period_s: float, cycles: float
+def carried(
+    batch: Batch, start: State, *, swept: Swept, at: NDArray[np.intp], period_s: float
 ) -> State:
-    """Carry packs over many cycles, each adding what one cycle added.
+    """Carry packs from knot to knot, each block of cycles adding what those at its ends add.
 
     Parameters
     ----------
     batch : Batch
         The n packs.
     start : State
-        Where they are.
-    begin, end : State
-        Both ends of the one cycle that was run.
+        Where they are at the first knot. Arrays of shape (n,).
+    swept : Swept
+        The cycle at each knot, as it was run from where the pack was thought to be there.
+    at : array
+        Cycles before each knot. Shape (knots, n). [-]
     period_s : float
-        Its length. [s]
-    cycles : float
-        How many cycles; need not be whole. [-]
+        Length of a cycle. [s]
+
+    Returns
+    -------
+    State
+        Where they are at each knot. Arrays of shape (knots, n).
+
+    Notes
+    -----
+    A cycle in which a limit was met stands for nothing; the last whole one is taken for it.
     """
+    begin, end = swept.begin, swept.end
     one = decays(batch, np.asarray(period_s))
-    many = decays(batch, np.asarray(cycles * period_s))
-    fast = _settled(begin.fast_v, end.fast_v, one.fast_gone)
-    constant_s = batch.slow_s * inside(batch, begin).slow_time_factor
-    slow = _settled(begin.slow_v, end.slow_v, -np.expm1(-period_s / constant_s))
-    slow_gone = -np.expm1(-cycles * period_s / constant_s)
-    cell, surface = _settled_heat(begin, end, one.heat)
-    off_cell, off_surface = start.cell_degc - cell, start.surface_degc - surface
-    heat = many.heat
-    return State(
-        soc=start.soc + cycles * (end.soc - begin.soc),
-        fast_v=start.fast_v + (fast - start.fast_v) * many.fast_gone,
-        slow_v=start.slow_v + (slow - start.slow_v) * slow_gone,
-        cell_degc=cell + heat.cell_from_cell * off_cell + heat.cell_from_surface * off_surface,
-        surface_degc=surface
-        + heat.surface_from_cell * off_cell
-        + heat.surface_from_surface * off_surface,
+    cell_star, surface_star = _settled_heat(begin, end, one.heat)
+    slow_s = batch.slow_s * inside(batch, begin).slow_time_factor
+    read = np.stack(
+        [
+            end.soc - begin.soc,
+            _settled(begin.fast_v, end.fast_v, one.fast_gone),
+            _settled(begin.slow_v, end.slow_v, -np.expm1(-period_s / slow_s)),
+            cell_star,
+            surface_star,
+            slow_s,
+        ]
     )
+    read = np.take_along_axis(read, _last_whole(swept.broken)[None], axis=1)
+    cycles = np.diff(at, axis=0)
+    soc_by, fast, slow, cell, surface, slow_s = _mean_over_blocks(read, cycles)
+    many = decays(batch, cycles * period_s)
+    fast_left, slow_left = 1.0 - many.fast_gone, np.exp(-cycles * period_s / slow_s)
+    heat = many.heat
+    found = np.empty((5, *at.shape))
+    found[:, 0] = start.soc, start.fast_v, start.slow_v, start.cell_degc, start.surface_degc
+    found[0, 1:] = start.soc + np.cumsum(cycles * soc_by, axis=0)
+    for k in range(len(cycles)):
+        found[1, k + 1] = fast[k] + (found[1, k] - fast[k]) * fast_left[k]
+        found[2, k + 1] = slow[k] + (found[2, k] - slow[k]) * slow_left[k]
+        off_cell, off_surface = found[3, k] - cell[k], found[4, k] - surface[k]
+        found[3, k + 1] = (
+            cell[k] + heat.cell_from_cell[k] * off_cell + heat.cell_from_surface[k] * off_surface
+        )
+        found[4, k + 1] = (
+            surface[k]
+            + heat.surface_from_cell[k] * off_cell
+            + heat.surface_from_surface[k] * off_surface
+        )
+    return State(
+        soc=found[0],
+        fast_v=found[1],
+        slow_v=found[2],
+        cell_degc=found[3],
+        surface_degc=found[4],
+    )
+
+
+def block_sums(swept: Swept, at: NDArray[np.intp]) -> FloatArray:
+    """What every block of cycles adds up to, from the cycles at its ends.
+
+    Parameters
+    ----------
+    swept : Swept
+        The cycle at each knot; the last whole one is taken for a broken one.
+    at : array
+        Cycles before each knot. Shape (knots, n). [-]
+
+    Returns
+    -------
+    array
+        Rows as ``swept.sums``. Shape (3, knots - 1, n).
+    """
+    whole = np.take_along_axis(swept.sums, _last_whole(swept.broken)[None], axis=1)
+    cycles = np.diff(at, axis=0)
+    return cycles * _mean_over_blocks(whole, cycles)
+
+
+def _mean_over_blocks(read: FloatArray, cycles: NDArray[np.intp]) -> FloatArray:
+    """Mean over the cycles of each block; of a block of one, that cycle."""
+    weight = np.maximum(cycles - 1, 0) / (2 * np.maximum(cycles, 1))
+    return np.asarray(read[:, :-1] + weight * (read[:, 1:] - read[:, :-1]))
+
+
+def _last_whole(broken: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """Place of the last unbroken cycle at or before each knot; the first where there is none."""
+    places = np.arange(len(broken))[:, None]
+    return np.maximum.accumulate(np.where(broken, 0, places), axis=0)
 
 
 def _settled(begin: FloatArray, end: FloatArray, gone: FloatArray) -> FloatArray:

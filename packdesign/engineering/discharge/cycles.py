@@ -1,14 +1,14 @@
-"""Long runs of short cycles: cycles are run at sampled states of charge, the rest is carried.
+"""Long runs of short cycles: cycles are run at sampled places of the run, the rest is carried.
 
-A block of cycles is carried by the map of one cycle (:mod:`.cycle_map`), so that only the drift
-with charge and temperature limits its length; the cycle in the middle of a block stands for all of
-it. A pack that meets a limit inside a block goes back to its start and takes blocks of an eighth;
-in the last ones each cycle is run, and the limit is found as in any run.
+The cycles at all places are run side by side (:mod:`.cycle_knots`) and blocks of cycles between
+them are carried by the map of one cycle (:mod:`.cycle_map`). A pack that meets a limit in a sampled
+cycle goes back to the one before, and the block between is sampled more finely; the last cycles are
+run one by one, and the limit is found as in any run.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -16,7 +16,14 @@ from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.batch import Batch, concatenate
-from packdesign.engineering.discharge.cycle_map import after_cycles
+from packdesign.engineering.discharge.cycle_knots import (
+    Knotted,
+    knots_between,
+    knots_to_empty,
+    settled,
+)
+from packdesign.engineering.discharge.cycle_map import block_sums
+from packdesign.engineering.discharge.cycle_story import Story
 from packdesign.engineering.discharge.fleet import Fleet, Watch
 from packdesign.engineering.discharge.moment import State
 from packdesign.engineering.discharge.run import EndReason
@@ -24,22 +31,17 @@ from packdesign.engineering.discharge.tally import Limits, Tally
 
 __all__ = ["MANY_PIECES", "CycleRun", "has_many_cycles"]
 
-MANY_PIECES: Final = 3000
+MANY_PIECES: Final = 1000
 """Pieces in a run above which cycles are left out. [-]"""
 _FEWEST_CYCLES: Final = 100
 """Fewer cycles than this are run one by one, however many pieces they have. [-]"""
-_LARGEST_SOC_BLOCK: Final = 0.02
-"""Most charge a block may move. [-]"""
-_LARGEST_SOC_BLOCK_NEAR_EMPTY: Final = 0.004
-_NEAR_EMPTY: Final = 0.2
-_LARGEST_RISE_K: Final = 1.5
-"""Most that the cell's temperature may change in a block. [K]"""
-_FEWEST_IN_BLOCK: Final = 4
-"""Cycles in a block below which each is run. [-]"""
-_FINER: Final = 8.0
-"""How many times shorter blocks become once a limit is known to lie in one. [-]"""
-_FINEST_SHARE: Final = 1e-4
-"""Blocks this short against the first ones are not tried. [-]"""
+_FEW: Final = 4
+"""Cycles in which a limit is known to lie that are run one by one. [-]"""
+_FINER: Final = 6
+"""Into how many parts a block is cut in which a limit lies. [-]"""
+_MOST_AT_ONCE: Final = 256
+"""Packs whose cycles are run side by side: more no longer fit the processor's cache. [-]"""
+_NEVER: Final = np.iinfo(np.intp).max
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +52,10 @@ class _Group:
     batch: Batch
     limits: Limits
     state: State
+    after: State
+    """Where each would be once the cycles of ``span`` are over, near enough to start from."""
+    span: NDArray[np.intp]
+    """Cycles from here in which its limit lies; _NEVER where none was met. Shape (n,). [-]"""
     sums: FloatArray
     """Time, charge, energy, squared current. Shape (n, 4)."""
     extremes: FloatArray
@@ -62,31 +68,10 @@ class _Group:
             batch=self.batch.rows(keep),
             limits=self.limits.rows(keep),
             state=self.state.rows(keep),
+            after=self.after.rows(keep),
+            span=self.span[keep],
             sums=self.sums[keep],
             extremes=self.extremes[keep],
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Cycle:
-    """One whole cycle as it was run."""
-
-    begin: State
-    end: State
-    sums: FloatArray
-    extremes: FloatArray
-    unbroken: NDArray[np.bool_]
-    points: tuple[tuple[NDArray[np.intp], FloatArray], ...]
-
-    def rows(self, keep: NDArray[np.intp]) -> _Cycle:
-        """Take some of the packs; the points keep theirs."""
-        return replace(
-            self,
-            begin=self.begin.rows(keep),
-            end=self.end.rows(keep),
-            sums=self.sums[keep],
-            extremes=self.extremes[keep],
-            unbroken=self.unbroken[keep],
         )
 
 
@@ -124,8 +109,8 @@ class CycleRun:
     longest_s : float
         Where the run is given up. [s]
     watch : callable, optional
-        Sees the cycles that were run, and between them the mean current and voltage; of several
-        packs only as long as they keep the same clock.
+        Sees the cycles that were run, and between them the mean current and voltage: of all packs
+        as long as they keep one clock, then of the first alone.
     """
 
     def __init__(self, demand: Demand, *, longest_s: float, watch: Watch | None = None) -> None:
@@ -157,108 +142,120 @@ class CycleRun:
             batch=batch,
             limits=limits,
             state=state,
+            after=state,
+            span=np.full(batch.size, _NEVER),
             sums=np.zeros((batch.size, 4)),
             extremes=np.full((batch.size, 4), -np.inf),
         )
-        share = 1.0
-        while share > _FINEST_SHARE:
-            watched = self._watch is not None and (share == 1.0 or batch.size == 1)
-            group = self._in_blocks(group, share=share, watched=watched)
-            share /= _FINER
-        return self._cycle_by_cycle(group)
+        at_once = batch.size if self._watch is not None else _MOST_AT_ONCE
+        parts = [
+            self._to_the_end(group.rows(np.arange(begin, min(begin + at_once, batch.size))))
+            for begin in range(0, batch.size, at_once)
+        ]
+        return Tally.joined(parts)
 
-    def _in_blocks(self, group: _Group, *, share: float, watched: bool) -> _Group:
-        """Carry packs in blocks; give each at the start of the block in which it meets a limit."""
-        first = self._cycle(group, watched=watched)
-        left = [group.rows(np.flatnonzero(~first.unbroken))]
-        keep = np.flatnonzero(first.unbroken)
-        group, first = group.rows(keep), first.rows(keep)
+    def _to_the_end(self, group: _Group) -> Tally:
+        """Run some of the packs to their limits; gives them in their order."""
+        count, one_clock = group.who.size, self._watch is not None
+        ready: list[_Group] = []
         while group.who.size:
-            count = self._block_length(group, first, share=share)
-            if count < _FEWEST_IN_BLOCK:
-                left.append(group)
-                break
-            half = self._carried(group, first, count / 2)
-            middle = self._cycle(replace(group, state=half), watched=False)
-            after = replace(
-                group,
-                state=self._carried(group, middle, float(count)),
-                sums=group.sums + count * middle.sums,
-                extremes=np.maximum(group.extremes, middle.extremes),
-            )
-            following = self._cycle(after, watched=watched)
-            good = middle.unbroken & following.unbroken
-            keep = np.flatnonzero(good)
-            left.append(group.rows(np.flatnonzero(~good)))
-            if watched:
-                self._show(group, first, middle, after, count=count, keep=keep)
-            group, first = after.rows(keep), following.rows(keep)
-            group = replace(group, extremes=np.maximum(group.extremes, first.extremes))
-        return concatenate(left)
+            free = np.flatnonzero(group.span == _NEVER)
+            bound = np.flatnonzero(group.span != _NEVER)
+            moved = []
+            if free.size:
+                all_of_them = one_clock and free.size == count
+                moved.append(self._toward_empty(group.rows(free), one_clock=all_of_them))
+                one_clock = False
+            if bound.size:
+                moved.append(self._more_finely(group.rows(bound)))
+            group = concatenate(moved)
+            is_near = (group.span <= _FEW) | (self._cycles_left(group) <= _FEW)
+            ready.append(group.rows(np.flatnonzero(is_near)))
+            group = group.rows(np.flatnonzero(~is_near))
+        last = concatenate(ready)
+        by_limit, by_time = np.flatnonzero(last.span <= _FEW), np.flatnonzero(last.span > _FEW)
+        tally = Tally.joined(
+            [self._cycle_by_cycle(last.rows(keep)) for keep in (by_limit, by_time) if keep.size]
+        )
+        who = np.concatenate([last.who[by_limit], last.who[by_time]])
+        return tally.rows(np.argsort(who))
 
-    def _cycle(self, group: _Group, *, watched: bool) -> _Cycle:
-        """Run one whole cycle."""
-        points: list[tuple[NDArray[np.intp], FloatArray]] = []
-        fleet = Fleet(
+    def _toward_empty(self, group: _Group, *, one_clock: bool) -> _Group:
+        """Carry packs as far as they come before a limit."""
+        most = max(int(np.max(self._cycles_left(group))) - 1, 0)
+        at, guess = knots_to_empty(
             group.batch,
             group.limits,
             group.state,
-            reason=EndReason.TIME,
-            watch=_shifted(group, lambda who, point: points.append((who, point)))
-            if watched
-            else None,
+            self._pieces,
+            most_cycles=most,
+            one_clock=one_clock,
         )
-        for piece in self._pieces:
-            if fleet.who.size:
-                fleet.piece(*piece)
-        unbroken = np.zeros(group.who.size, dtype=bool)
-        unbroken[fleet.who] = True
-        return _Cycle(
-            begin=group.state,
-            end=_back_in_place(fleet.state, fleet.who, group.state),
-            sums=fleet.tally.sums().T,
-            extremes=fleet.tally.extremes().T,
-            unbroken=unbroken,
-            points=tuple(points),
-        )
+        return self._carried(group, at, guess, of_all=one_clock)
 
-    def _block_length(self, group: _Group, first: _Cycle, *, share: float) -> int:
-        """Cycles in the next block: as many as charge, temperature and time allow."""
-        near_empty = group.state.soc < _NEAR_EMPTY
-        largest = np.where(near_empty, _LARGEST_SOC_BLOCK_NEAR_EMPTY, _LARGEST_SOC_BLOCK)
-        moved = np.abs(first.end.soc - first.begin.soc)
-        by_charge = float(np.min(share * largest / np.maximum(moved, 1e-12)))
-        left_s = self._longest_s - float(np.max(group.sums[:, 0]))
-        count = int(min(by_charge, left_s / self._period_s))
-        while count >= _FEWEST_IN_BLOCK:
-            warmer = self._carried(group, first, float(count)).cell_degc - group.state.cell_degc
-            rise_k = float(np.max(np.abs(warmer)))
-            if rise_k <= _LARGEST_RISE_K:
-                break
-            count = int(count * max(0.2, 0.9 * _LARGEST_RISE_K / rise_k))
-        return count
+    def _more_finely(self, group: _Group) -> _Group:
+        """Carry packs on through the block in which their limit lies."""
+        at, guess = knots_between(group.state, group.after, group.span, blocks=_FINER)
+        return self._carried(group, at, guess, of_all=False)
 
-    def _carried(self, group: _Group, by: _Cycle, cycles: float) -> State:
-        """Carry a group over many cycles like the one that was run."""
-        return after_cycles(
+    def _carried(
+        self, group: _Group, at: NDArray[np.intp], guess: State, *, of_all: bool
+    ) -> _Group:
+        """Carry packs from knot to knot, each to the last before a broken cycle."""
+        knotted = settled(
             group.batch,
+            group.limits,
             group.state,
-            begin=by.begin,
-            end=by.end,
-            period_s=self._period_s,
-            cycles=cycles,
+            self._pieces,
+            at=at,
+            guess=guess,
+            watched=self._watch is not None,
         )
+        if self._watch is not None:
+            story = Story(
+                knotted=knotted,
+                batch=group.batch,
+                limits=group.limits,
+                who=group.who,
+                clock_s=group.sums[:, 0],
+                period_s=self._period_s,
+            )
+            story.tell(self._watch, of_all=of_all)
+        return self._moved(group, knotted)
+
+    def _moved(self, group: _Group, knotted: Knotted) -> _Group:
+        """Put every pack at its last knot before a broken cycle, and keep the books."""
+        swept, at, whole = knotted.swept, knotted.at, knotted.whole
+        knots, packs = np.arange(len(at))[:, None], np.arange(at.shape[1])
+        here, there = np.maximum(whole - 1, 0), np.minimum(whole, len(at) - 1)
+        passed = block_sums(swept, at) * (knots[:-1] < here)
+        seen = np.where(knots < whole, swept.extremes, -np.inf).max(axis=1)
+        time_s = at[here, packs] * self._period_s
+        span = np.where(whole < len(at), at[there, packs] - at[here, packs] + 1, _NEVER)
+        begin = {name: getattr(swept.begin, name) for name in State.__dataclass_fields__}
+        return replace(
+            group,
+            state=State(**{name: each[here, packs] for name, each in begin.items()}),
+            after=State(**{name: each[there, packs] for name, each in begin.items()}),
+            span=span,
+            sums=group.sums + np.vstack([time_s, passed.sum(axis=1)]).T,
+            extremes=np.maximum(group.extremes, seen.T),
+        )
+
+    def _cycles_left(self, group: _Group) -> NDArray[np.intp]:
+        """Whole cycles before the run is given up. Shape (n,)."""
+        left_s = self._longest_s - group.sums[:, 0]
+        return np.floor(left_s / self._period_s + 1e-9).astype(np.intp)
 
     def _cycle_by_cycle(self, group: _Group) -> Tally:
         """Run what is left of each pack as any other run, and close the books."""
-        same_clock = group.who.size > 0 and np.ptp(group.sums[:, 0]) == 0.0
-        watched = self._watch is not None and same_clock
+        watch = self._watch
         fleet = Fleet(
             group.batch,
             group.limits,
             group.state,
             reason=EndReason.TIME,
-            watch=_shifted(group, self._watch) if watched and self._watch else None,
+            watch=None if watch is None else _of_the_first(group, watch),
         )
         left_s = self._longest_s - float(np.min(group.sums[:, 0]))
         while left_s > 0 and fleet.who.size:
@@ -269,54 +266,18 @@ class CycleRun:
         fleet.locate()
         fleet.tally.add_sums(group.sums.T)
         fleet.tally.widen(group.extremes.T)
-        return fleet.tally.rows(np.argsort(group.who))
-
-    def _show(
-        self,
-        group: _Group,
-        first: _Cycle,
-        middle: _Cycle,
-        after: _Group,
-        *,
-        count: int,
-        keep: NDArray[np.intp],
-    ) -> None:
-        """Show the first cycle of a block, then its mean to the end of the block."""
-        watch = self._watch
-        if watch is None or keep.size == 0:
-            return
-        for who, point in first.points:
-            kept = np.isin(who, group.who[keep])
-            watch(who[kept], point[:, kept])
-        current_a = middle.sums[keep, 1] / self._period_s
-        charge_as = np.where(middle.sums[keep, 1] > 0, middle.sums[keep, 1], 1.0)
-        last_v = first.points[-1][1][2][np.isin(first.points[-1][0], group.who[keep])]
-        mean_v = np.where(middle.sums[keep, 1] > 0, middle.sums[keep, 2] / charge_as, last_v)
-        for state, begin_s in ((first.end, self._period_s), (after.state, count * self._period_s)):
-            at = state.rows(keep)
-            time_s = group.sums[keep, 0] + begin_s
-            watch(
-                group.who[keep],
-                np.stack([time_s, current_a, mean_v, at.soc, at.cell_degc, at.surface_degc]),
-            )
+        return fleet.tally
 
 
-def _shifted(group: _Group, watch: Watch) -> Watch:
-    """Tell the points of a group with its own places and clock."""
+def _of_the_first(group: _Group, watch: Watch) -> Watch:
+    """Tell the points of the first pack with its own clock."""
+    place = np.flatnonzero(group.who == 0)
 
-    def told(who: NDArray[np.intp], point: FloatArray) -> None:
-        later = point.copy()
-        later[0] += group.sums[who, 0]
-        watch(group.who[who], later)
+    def tell(who: NDArray[np.intp], point: FloatArray) -> None:
+        found = np.flatnonzero(np.isin(who, place))
+        if found.size:
+            later = point[:, found].copy()
+            later[0] += group.sums[place, 0]
+            watch(group.who[place], later)
 
-    return told
-
-
-def _back_in_place(state: State, who: NDArray[np.intp], whole: State) -> State:
-    """Put the states of the packs that came through among those of all."""
-    placed = {}
-    for each in fields(State):
-        values = getattr(whole, each.name).copy()
-        values[who] = getattr(state, each.name)
-        placed[each.name] = values
-    return State(**placed)
+    return tell

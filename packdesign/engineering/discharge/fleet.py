@@ -20,7 +20,7 @@ from packdesign.engineering.discharge.run import Conditions, EndReason
 from packdesign.engineering.discharge.step import Decays, Step, advance, step_decays
 from packdesign.engineering.discharge.tally import LIMIT_REASONS, Limits, Tally
 
-__all__ = ["Fleet", "Watch", "at_rest"]
+__all__ = ["Fleet", "Watch", "at_rest", "step_length_s", "trace_point"]
 
 Watch = Callable[[NDArray[np.intp], FloatArray], None]
 """Called at each point of a trace with who is running, and a table of shape (6, n) whose rows are
@@ -104,7 +104,14 @@ class Fleet:
         self._note(begin)
         left_s = piece_s
         while left_s > 0:
-            length_s = self._step_length_s(begin, piece_s=piece_s, left_s=left_s)
+            length_s = step_length_s(
+                self.batch,
+                self.state,
+                begin,
+                piece_s=piece_s,
+                left_s=left_s,
+                watched=self.watch is not None,
+            )
             left_s -= length_s
             step_s = np.asarray(length_s)
             step = advance(
@@ -144,16 +151,6 @@ class Fleet:
             self._decays[length_s] = step_decays(self.batch, np.asarray(length_s))
         return self._decays[length_s]
 
-    def _step_length_s(self, begin: Moment, *, piece_s: float, left_s: float) -> float:
-        """Length of the next step: all that is left, or an even share of it that moves less."""
-        moved = np.abs(begin.current_a) / (self.batch.parallel * self.batch.capacity_as)
-        near_empty = self.state.soc < _NEAR_EMPTY
-        largest = np.where(near_empty, _LARGEST_SOC_STEP_NEAR_EMPTY, _LARGEST_SOC_STEP)
-        share = float(np.max(moved / largest)) * left_s
-        if self.watch is not None and piece_s > _LONG_PIECE_S:
-            share = max(share, left_s / (piece_s / _TRACE_POINTS))
-        return left_s / max(1, int(np.ceil(share - 1e-9)))
-
     def _set_aside(
         self,
         over: NDArray[np.bool_],
@@ -180,7 +177,7 @@ class Fleet:
 
     def _note(self, at: Moment) -> None:
         if self.watch is not None:
-            self.watch(self.who, _point(self.tally.time_s[self.who], at, self.state))
+            self.watch(self.who, trace_point(self.tally.time_s[self.who], at, self.state))
 
     def locate(self) -> None:
         """Find by halving how far into its last step each stopped pack came."""
@@ -204,10 +201,48 @@ class Fleet:
         self.tally.see(last.who, end, step.state)
         self._stopped.clear()
         if self.watch is not None:
-            self.watch(last.who, _point(self.tally.time_s[last.who], end, step.state))
+            self.watch(last.who, trace_point(self.tally.time_s[last.who], end, step.state))
 
 
-def _point(time_s: FloatArray, at: Moment, state: State) -> FloatArray:
+def step_length_s(
+    batch: Batch, state: State, begin: Moment, *, piece_s: float, left_s: float, watched: bool
+) -> float:
+    """Length of the next step: all that is left, or an even share of it that moves less. [s]
+
+    Parameters
+    ----------
+    batch : Batch
+        The n packs.
+    state : State
+        Where they are.
+    begin : Moment
+        Their terminals at that moment.
+    piece_s, left_s : float
+        Length of the piece, and what is left of it. [s]
+    watched : bool
+        Whether a trace is kept, which wants some points in a long piece.
+    """
+    moved = np.abs(begin.current_a) / (batch.parallel * batch.capacity_as)
+    near_empty = state.soc < _NEAR_EMPTY
+    largest = np.where(near_empty, _LARGEST_SOC_STEP_NEAR_EMPTY, _LARGEST_SOC_STEP)
+    share = float(np.max(moved / largest)) * left_s
+    if watched and piece_s > _LONG_PIECE_S:
+        share = max(share, left_s / (piece_s / _TRACE_POINTS))
+    return left_s / max(1, int(np.ceil(share - 1e-9)))
+
+
+def trace_point(time_s: FloatArray, at: Moment, state: State) -> FloatArray:
+    """Lay out one point of a trace as a watcher is told it. Shape (6, n).
+
+    Parameters
+    ----------
+    time_s : array
+        Time of each pack. Shape (n,). [s]
+    at : Moment
+        Their terminals.
+    state : State
+        Where they are.
+    """
     return np.stack(
         [time_s, at.current_a, at.voltage_v, state.soc, state.cell_degc, state.surface_degc]
     )

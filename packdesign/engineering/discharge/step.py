@@ -47,6 +47,15 @@ class Decays:
     fast_mean: FloatArray
     heat: TwoNodeDecay
 
+    def rows(self, keep: NDArray[np.intp]) -> Decays:
+        """Take some of the packs, or one pack many times; the length stays."""
+        return Decays(
+            step_s=self.step_s,
+            fast_gone=self.fast_gone[keep],
+            fast_mean=self.fast_mean[keep],
+            heat=self.heat.rows(keep),
+        )
+
 
 def decays(batch: Batch, step_s: FloatArray) -> Decays:
     """Work out the exponentials of a step.

@@ -140,6 +140,16 @@ class Tally:
         other.reasons = [self.reasons[int(k)] for k in keep]
         return other
 
+    @classmethod
+    def joined(cls, parts: Sequence[Tally]) -> Tally:
+        """Lay the figures of several groups of packs under each other."""
+        whole = cls(0, reason=EndReason.TIME)
+        for name in vars(whole):
+            if name != "reasons":
+                setattr(whole, name, np.concatenate([getattr(part, name) for part in parts]))
+        whole.reasons = [reason for part in parts for reason in part.reasons]
+        return whole
+
     def extremes(self) -> FloatArray:
         """Least voltage (negative), most current, cell and surface temperature. Shape (4, n)."""
         return np.stack([-self.min_v, self.peak_a, self.peak_cell_degc, self.peak_surface_degc])

@@ -14,6 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import FloatArray
 
@@ -34,6 +35,15 @@ class TwoNodeDecay:
     """Share of the cell's departure that arrived in the surface. [-]"""
     surface_from_surface: FloatArray
     """Share of the surface's departure left in the surface. [-]"""
+
+    def rows(self, keep: NDArray[np.intp]) -> TwoNodeDecay:
+        """Take some of the packs, or one pack many times."""
+        return TwoNodeDecay(
+            cell_from_cell=self.cell_from_cell[keep],
+            cell_from_surface=self.cell_from_surface[keep],
+            surface_from_cell=self.surface_from_cell[keep],
+            surface_from_surface=self.surface_from_surface[keep],
+        )
 
 
 def two_node_decay(

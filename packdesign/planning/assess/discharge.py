@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from packdesign.engineering.discharge.bands import DischargeBands, discharge_bands
-from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.run import Conditions, EndReason, RunSummary, Trace
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import InputError
@@ -85,7 +84,8 @@ def run_discharge(
     engine : Engine
         Which engine runs the likely case.
     with_trace : bool
-        Whether the bands shall hold the voltage band over time too.
+        Whether the bands shall hold the voltage band over time too; with the fast engine they
+        always do, for its likely run is one of theirs.
 
     Raises
     ------
@@ -93,15 +93,14 @@ def run_discharge(
         If the physics engine is asked for and no published parameter set fits the cell.
     """
     conditions = conditions_of(brief, design)
-    trace = _run(design, loading, conditions, engine)
-    summary = trace.summary()
+    is_fast = engine is Engine.FAST
     bands = discharge_bands(
-        design.model,
-        loading.demand,
-        conditions,
-        with_trace=with_trace,
-        mid=trace if engine is Engine.FAST else None,
+        design.model, loading.demand, conditions, with_trace=with_trace or is_fast
     )
+    trace = bands.trace if is_fast else None
+    if trace is None:
+        trace = _run(design, loading, conditions, engine)
+    summary = trace.summary()
     ends_by = str(summary.ends_by)
     if summary.ends_by is EndReason.RAIL and loading.demand.minimum_v_device:
         ends_by = f"{ends_by} ({loading.demand.minimum_v_device})"
@@ -118,8 +117,6 @@ def run_discharge(
 
 
 def _run(design: PackDesign, loading: Loading, conditions: Conditions, engine: Engine) -> Trace:
-    if engine is Engine.FAST:
-        return run_pack(design.model, loading.demand, conditions)
     if engine is Engine.PYBAMM:
         from packdesign.engineering.discharge.pybamm_engine import run_pack_pybamm
 
