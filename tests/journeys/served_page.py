@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import socket
 import subprocess
 import time
@@ -18,7 +19,14 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 PROJECT = Path(__file__).resolve().parents[2]
-CHROMIUM = "/usr/bin/chromium"
+CHROMIUM_NAMES = ("chromium", "chromium-browser")
+"""Names under which distributions install it, as ``.ci/run`` looks for it."""
+
+
+def chromium_path() -> str | None:
+    """Give where Chromium is installed; None where it is not."""
+    found = (shutil.which(name) for name in CHROMIUM_NAMES)
+    return next((path for path in found if path), None)
 
 
 @contextmanager
@@ -55,7 +63,7 @@ def chromium() -> Iterator[Browser]:
 
     with sync_playwright() as play:
         found = play.chromium.launch(
-            executable_path=CHROMIUM,
+            executable_path=chromium_path(),
             args=["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"],
         )
         yield found

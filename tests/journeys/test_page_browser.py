@@ -18,7 +18,7 @@ import pytest
 from packdesign.planning.brief.load import brief_from_text
 from packdesign.presentation.page.draft import draft_of_brief, packed
 from tests.briefs import LAMP
-from tests.journeys.served_page import CHROMIUM, PROJECT, chromium, served
+from tests.journeys.served_page import PROJECT, chromium, chromium_path, served
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -30,7 +30,7 @@ pytestmark = [
     pytest.mark.skipif(
         importlib.util.find_spec("playwright") is None, reason="Playwright is not installed"
     ),
-    pytest.mark.skipif(not Path(CHROMIUM).exists(), reason="no Chromium on this machine"),
+    pytest.mark.skipif(chromium_path() is None, reason="no Chromium on this machine"),
 ]
 
 SECTIONS = (
@@ -40,7 +40,7 @@ SECTIONS = (
 QUIET = (
     "document.querySelector('.stApp[data-test-script-state=\"notRunning\"]')"
     " && !document.querySelector('[data-testid=\"stSpinner\"]')"
-    " && (document.querySelector('.pd-numbers') || document.querySelector('.stAlert'))"
+    " && (document.querySelector('dl.pd-settled') || document.querySelector('.stAlert'))"
 )
 
 
@@ -185,9 +185,29 @@ def test_a_slider_moves_by_the_keyboard_and_the_answer_follows(visitor: Visitor)
     before = page.locator(".pd-numbers dd").first.inner_text()
     page.get_by_role("slider", name="Cells in parallel").press("ArrowRight")
     page.wait_for_function(
-        "before => document.querySelector('.pd-numbers dd').innerText !== before", arg=before
+        """before => document.querySelector('dl.pd-unsettled dd')
+            && document.querySelector('dl.pd-unsettled dd').innerText !== before""",
+        arg=before,
+        polling=10,
     )
+    first = page.locator(".pd-numbers dd").first.inner_text()
+    page.locator("dl.pd-settled").wait_for()
+    assert page.locator(".pd-numbers dd").first.inner_text() == first
     assert "2 in parallel" in page.get_by_role("status").first.inner_text()
+
+
+def test_a_change_shows_the_likely_curve_before_the_range(visitor: Visitor) -> None:
+    page = visitor.opens(LAMP)
+    visitor.looks_at("Discharge")
+    page.locator("text='range, 5 to 95 %' >> visible=true").wait_for()
+    _number(page, "Inner diameter [mm]").fill("37.4")
+    page.keyboard.press("Tab")
+    page.wait_for_selector("p.pd-unsettled")
+    assert page.locator("text='range, 5 to 95 %' >> visible=true").count() == 0
+    assert "Before your last change" in page.get_by_role("status").first.inner_text()
+    page.locator("p.pd-settled").wait_for()
+    page.locator("text='range, 5 to 95 %' >> visible=true").wait_for()
+    assert "Before your last change" not in page.get_by_role("status").first.inner_text()
 
 
 def test_the_full_engine_runs_beside_and_can_be_ended(visitor: Visitor) -> None:

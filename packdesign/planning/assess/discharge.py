@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.bands import DischargeBands, discharge_bands
 from packdesign.engineering.discharge.run import Conditions, EndReason, RunSummary, Trace
 from packdesign.foundation.basis import Band
@@ -14,7 +15,7 @@ from packdesign.planning.assess.loading import Loading, start_degc
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import ambient_degc
 
-__all__ = ["DischargeOutcome", "Engine", "conditions_of", "run_discharge"]
+__all__ = ["DischargeOutcome", "Engine", "conditions_of", "end_words", "run_discharge"]
 
 
 class Engine(StrEnum):
@@ -101,9 +102,6 @@ def run_discharge(
     if trace is None:
         trace = _run(design, loading, conditions, engine)
     summary = trace.summary()
-    ends_by = str(summary.ends_by)
-    if summary.ends_by is EndReason.RAIL and loading.demand.minimum_v_device:
-        ends_by = f"{ends_by} ({loading.demand.minimum_v_device})"
     return DischargeOutcome(
         engine=engine,
         trace=trace,
@@ -112,8 +110,23 @@ def run_discharge(
         run_time_s=_around(bands.run_time_s, summary.run_time_s),
         min_voltage_v=_around(bands.min_voltage_v, summary.min_voltage_v),
         peak_cell_degc=_around(bands.peak_cell_degc, summary.peak_cell_degc),
-        ends_by=ends_by,
+        ends_by=end_words(summary, loading.demand),
     )
+
+
+def end_words(summary: RunSummary, demand: Demand) -> str:
+    """Say what ended a run, with the device where it is a rail.
+
+    Parameters
+    ----------
+    summary : RunSummary
+        The run.
+    demand : Demand
+        What was asked of the pack.
+    """
+    if summary.ends_by is EndReason.RAIL and demand.minimum_v_device:
+        return f"{summary.ends_by} ({demand.minimum_v_device})"
+    return str(summary.ends_by)
 
 
 def _run(design: PackDesign, loading: Loading, conditions: Conditions, engine: Engine) -> Trace:

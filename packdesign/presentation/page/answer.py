@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from packdesign.engineering.demand.profile import Demand
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.likely import LikelyRun
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import general_cautions
@@ -23,9 +26,11 @@ from packdesign.presentation.page.wording import (
 __all__ = [
     "draw_advice",
     "draw_dangers",
+    "draw_likely_numbers",
     "draw_list",
     "draw_numbers",
     "draw_verdict",
+    "draw_verdict_to_come",
     "draw_verdicts",
 ]
 
@@ -120,13 +125,26 @@ def _block(verdict: Verdict) -> str:
     )
 
 
-def draw_verdict(judged: Assessment) -> None:
+def draw_verdict_to_come() -> None:
+    """Draw the place of the verdict while there is none yet."""
+    import streamlit as st
+
+    st.html(
+        '<div class="pd-block pd-unknown" role="status"><span class="pd-word">'
+        f'<span class="pd-sign" aria-hidden="true">{MARKS[Status.UNKNOWN]}</span>'
+        "The verdict follows in a moment</span></div>"
+    )
+
+
+def draw_verdict(judged: Assessment, *, is_of_before: bool = False) -> None:
     """Draw the overall verdict with the worst thing in it.
 
     Parameters
     ----------
     judged : Assessment
         The judged pack.
+    is_of_before : bool
+        Whether it is that of before the last change.
     """
     import streamlit as st
 
@@ -144,7 +162,7 @@ def draw_verdict(judged: Assessment) -> None:
     st.html(
         f'<div class="pd-block pd-{overall.value}" role="status">'
         f'<span class="pd-word"><span class="pd-sign" aria-hidden="true">{MARKS[overall]}</span>'
-        f"{_OVERALL[overall]}</span>{reason}"
+        f"{_OF_BEFORE if is_of_before else ''}{_OVERALL[overall]}</span>{reason}"
         f'<p class="pd-from">{_pack_words(judged)}. Checks: {tally}.</p></div>'
     )
 
@@ -155,6 +173,12 @@ _OVERALL: Final[dict[Status, str]] = {
     Status.UNKNOWN: "Not known: too little is told to judge it",
     Status.OK: "In order, as far as this program can see",
 }
+
+_OF_BEFORE: Final = "Before your last change: "
+_SETTLED: Final = "Settled: the command line gives the same figures."
+_NOT_SETTLED: Final = (
+    "Not settled yet: likely values alone. Ranges and checks follow; above stands what was before."
+)
 
 
 def _pack_words(judged: Assessment) -> str:
@@ -174,38 +198,61 @@ def draw_numbers(judged: Assessment) -> None:
     judged : Assessment
         The judged pack.
     """
-    import streamlit as st
-
     run, low, hot = (
         judged.discharge.run_time_s, judged.discharge.min_voltage_v,
         judged.discharge.peak_cell_degc,
     )  # fmt: skip
-    cells = [
-        (
-            "It runs for",
-            duration(run.mid),
-            f"{duration(run.low)} to {duration(run.high)}; ends by {judged.discharge.ends_by}",
-            _wanted(judged.brief),
-        ),
-        (
-            "Its voltage falls to",
-            figure(low.mid, "V"),
-            with_band(low, "V"),
-            _needed(judged),
-        ),
-        (
-            "Its cells get as hot as",
-            figure(hot.mid, "degC"),
-            f"{with_band(hot, 'degC')} on an ordinary day",
-            f"the cell allows {figure(judged.design.cell.discharge_max_degc, 'degC')}",
-        ),
-    ]
+    spans = (
+        f"{duration(run.low)} to {duration(run.high)}; ends by {judged.discharge.ends_by}",
+        with_band(low, "V"),
+        f"{with_band(hot, 'degC')} on an ordinary day",
+    )
+    held = (_wanted(judged.brief), _needed(judged.loading.demand, judged.design),
+            _allowed(judged.design))  # fmt: skip
+    _draw_figures((run.mid, low.mid, hot.mid), spans, held, state=_SETTLED)
+
+
+def draw_likely_numbers(run: LikelyRun) -> None:
+    """Draw the three numbers of the likely run alone, marked as not settled.
+
+    Parameters
+    ----------
+    run : LikelyRun
+        The run.
+    """
+    found = run.summary
+    spans = (f"range follows; ends by {run.ends_by}", "range follows",
+             "range follows; on an ordinary day")  # fmt: skip
+    held = (_wanted(run.brief), _needed(run.demand, run.design), _allowed(run.design))
+    _draw_figures(
+        (found.run_time_s, found.min_voltage_v, found.peak_cell_degc),
+        spans,
+        held,
+        state=_NOT_SETTLED,
+    )
+
+
+def _draw_figures(
+    values: tuple[float, float, float], spans: Sequence[str], held: Sequence[str], *, state: str
+) -> None:
+    import streamlit as st
+
+    run_s, low_v, hot_degc = values
+    shown = (
+        ("It runs for", duration(run_s)),
+        ("Its voltage falls to", figure(low_v, "V")),
+        ("Its cells get as hot as", figure(hot_degc, "degC")),
+    )
     html = "".join(
         f"<div><dt>{name}</dt><dd>{escaped(value)}</dd>"
-        f'<dd class="pd-small">{escaped(span)}</dd><dd class="pd-small">{escaped(held)}</dd></div>'
-        for name, value, span, held in cells
+        f'<dd class="pd-small">{escaped(span)}</dd><dd class="pd-small">{escaped(limit)}</dd></div>'
+        for (name, value), span, limit in zip(shown, spans, held, strict=True)
     )
-    st.html(f'<dl class="pd-numbers" aria-label="The three numbers that matter">{html}</dl>')
+    kind = "pd-settled" if state == _SETTLED else "pd-unsettled"
+    st.html(
+        f'<dl class="pd-numbers {kind}" aria-label="The three numbers that matter">{html}</dl>'
+        f'<p class="pd-state {kind}">{state}</p>'
+    )
 
 
 def _wanted(brief: Brief) -> str:
@@ -217,8 +264,11 @@ def _wanted(brief: Brief) -> str:
     return f"wanted: {mission.uses} uses"
 
 
-def _needed(judged: Assessment) -> str:
-    demand = judged.loading.demand
+def _needed(demand: Demand, design: PackDesign) -> str:
     if demand.minimum_v <= 0:
-        return f"cells empty at {figure(judged.design.cutoff_v, 'V')}"
+        return f"cells empty at {figure(design.cutoff_v, 'V')}"
     return f"{demand.minimum_v_device} needs {figure(demand.minimum_v, 'V')}"
+
+
+def _allowed(design: PackDesign) -> str:
+    return f"the cell allows {figure(design.cell.discharge_max_degc, 'degC')}"

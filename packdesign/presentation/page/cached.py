@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import functools
 import tempfile
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from packdesign.data.cell_table import CellTable, load_cells
 from packdesign.data.own_cells import CheckedCells, checked_cells
+from packdesign.planning.assess.likely import LikelyRun, likely_run
 from packdesign.planning.assess.log_fit import LogFit, fit_log
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.assess.service import assess, charge_of, design_of, gate_of
@@ -24,13 +24,17 @@ from packdesign.planning.charge_plan.plan import ChargePlan
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.verdicts.verdict import Verdict
 from packdesign.presentation.page.draft import Draft, placed_brief
+from packdesign.presentation.page.settling import Settling
 
 __all__ = [
     "assessed",
+    "begin_assessing",
     "brief_in_place",
     "cells_of",
     "charged",
     "hazards_of",
+    "is_assessed",
+    "likely",
     "log_fitted",
     "own_cells",
     "starts_of",
@@ -41,6 +45,10 @@ _NOT_FOR_CHARGING: Final = (
     "title", "notes", "motor", "motors", "rails", "loads", "lights", "mission", "load", "start",
     "monitor", "preferences", "storage", "carrying",
 )  # fmt: skip
+
+
+_remembered: Final = functools.lru_cache(maxsize=_ENTRIES)
+"""Keeps answers as they are: frozen records, which need no copy for each session."""
 
 
 @functools.cache
@@ -65,7 +73,7 @@ def brief_in_place(draft: Draft) -> Brief:
 
 
 def assessed(draft: Draft) -> Assessment:
-    """Judge the pack of a draft with the fast engine.
+    """Judge the pack of a draft with the fast engine; waits until it is done.
 
     Parameters
     ----------
@@ -77,8 +85,49 @@ def assessed(draft: Draft) -> Assessment:
     InputError
         If it cannot be used.
     """
-    found: Assessment = _remembered(_assessed)(draft.text, draft.files)
-    return found
+    return _ASSESSMENTS.answer((draft.text, draft.files))
+
+
+def is_assessed(draft: Draft) -> bool:
+    """Tell whether the pack of a draft is judged already, so that it can be had at once.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+    """
+    return _ASSESSMENTS.is_there((draft.text, draft.files))
+
+
+def begin_assessing(draft: Draft, *, instead_of: Draft | None) -> None:
+    """Have a draft judged in the background.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+    instead_of : Draft or None
+        An older draft of the same session, which nobody waits for any more.
+    """
+    if instead_of is not None and instead_of != draft:
+        _ASSESSMENTS.leave((instead_of.text, instead_of.files))
+    _ASSESSMENTS.begin((draft.text, draft.files))
+
+
+def likely(draft: Draft) -> LikelyRun:
+    """Run the pack of a draft once, with the likely value of everything.
+
+    Parameters
+    ----------
+    draft : Draft
+        The draft.
+
+    Raises
+    ------
+    InputError
+        If it cannot be used.
+    """
+    return _likely(draft.text, draft.files)
 
 
 def charged(draft: Draft, *, start_soc: float | None = None) -> ChargePlan:
@@ -94,8 +143,7 @@ def charged(draft: Draft, *, start_soc: float | None = None) -> ChargePlan:
     left_out = {name: type(draft.brief).model_fields[name].get_default()
                 for name in _NOT_FOR_CHARGING}  # fmt: skip
     text = brief_to_toml(draft.brief.model_copy(update=left_out))
-    found: ChargePlan = _remembered(_charged)(text, draft.files, start_soc)
-    return found
+    return _charged(text, draft.files, start_soc)
 
 
 def starts_of(draft: Draft) -> tuple[StartReport, ...]:
@@ -106,8 +154,7 @@ def starts_of(draft: Draft) -> tuple[StartReport, ...]:
     draft : Draft
         The draft.
     """
-    found: tuple[StartReport, ...] = _remembered(_starts_of)(draft.text, draft.files)
-    return found
+    return _starts_of(draft.text, draft.files)
 
 
 def log_fitted(draft: Draft, name: str, content: bytes) -> LogFit:
@@ -127,8 +174,7 @@ def log_fitted(draft: Draft, name: str, content: bytes) -> LogFit:
     LogError
         If the log cannot be used.
     """
-    found: LogFit = _remembered(_log_fitted)(draft.text, draft.files, Path(name).name, content)
-    return found
+    return _log_fitted(draft.text, draft.files, Path(name).name, content)
 
 
 def own_cells(content: bytes) -> CheckedCells:
@@ -154,8 +200,7 @@ def hazards_of(draft: Draft) -> tuple[Verdict, ...]:
     draft : Draft
         The draft.
     """
-    found: tuple[Verdict, ...] = _remembered(_hazards_of)(draft.text, draft.files)
-    return found
+    return _hazards_of(draft.text, draft.files)
 
 
 def cells_of(draft: Draft) -> CellTable:
@@ -174,11 +219,17 @@ def cells_of(draft: Draft) -> CellTable:
     return load_cells(brief_in_place(draft).cell_table)
 
 
+@_remembered
+def _likely(text: str, files: tuple[tuple[str, bytes], ...]) -> LikelyRun:
+    return likely_run(brief_in_place(Draft(text=text, files=files)))
+
+
 def _assessed(text: str, files: tuple[tuple[str, bytes], ...]) -> Assessment:
     draft = Draft(text=text, files=files)
     return assess(brief_in_place(draft), charge=charged(draft))
 
 
+@_remembered
 def _charged(
     text: str, files: tuple[tuple[str, bytes], ...], start_soc: float | None
 ) -> ChargePlan:
@@ -186,12 +237,14 @@ def _charged(
     return charge_of(brief, design_of(brief), start_soc=start_soc)
 
 
+@_remembered
 def _starts_of(text: str, files: tuple[tuple[str, bytes], ...]) -> tuple[StartReport, ...]:
     draft = Draft(text=text, files=files)
     judged = assessed(draft)
     return start_reports(brief_in_place(draft), judged.design, judged.loading)
 
 
+@_remembered
 def _log_fitted(
     text: str, files: tuple[tuple[str, bytes], ...], name: str, content: bytes
 ) -> LogFit:
@@ -208,12 +261,9 @@ def _folder_of(draft: Draft) -> Path:
     return folder
 
 
+@_remembered
 def _hazards_of(text: str, files: tuple[tuple[str, bytes], ...]) -> tuple[Verdict, ...]:
     return gate(gate_of(brief_in_place(Draft(text=text, files=files))))
 
 
-@functools.cache
-def _remembered(service: Callable[..., Any]) -> Callable[..., Any]:
-    import streamlit as st
-
-    return st.cache_data(max_entries=_ENTRIES, show_spinner=False)(service)
+_ASSESSMENTS: Final = Settling(_assessed, most=_ENTRIES)

@@ -6,7 +6,17 @@ from typing import Any, Final
 
 from packdesign.planning.verdicts.verdict import Status
 
-__all__ = ["BAND", "GRID", "INK", "LINES", "STATUS_INK", "draw_look", "paper"]
+__all__ = [
+    "BAND",
+    "GRID",
+    "INK",
+    "LINES",
+    "STATUS_INK",
+    "draw_look",
+    "paper",
+    "paper_axis",
+    "paper_layout",
+]
 
 INK: Final = "#1c2730"
 GRID: Final = "#d9d8c8"
@@ -45,23 +55,46 @@ def paper(figure: Any, *, height: int = 320) -> Any:
     height : int
         Height in pixels. [-]
     """
-    figure.update_layout(
-        height=height,
-        margin={"l": 56, "r": 16, "t": 28, "b": 44},
-        paper_bgcolor="rgba(0,0,0,0)",
-        plot_bgcolor="#fffefa",
-        font={"family": "Verdana, DejaVu Sans, sans-serif", "size": 12, "color": INK},
-        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
-        hovermode="x unified",
-        hoverlabel={"bgcolor": "#fffefa", "font": {"color": INK}},
-        colorway=list(LINES),
-        uirevision="keep",
-    )
-    axis = {"gridcolor": GRID, "linecolor": INK, "zeroline": False, "ticks": "outside",
-            "showline": True, "mirror": True}  # fmt: skip
+    figure.update_layout(paper_layout(height=height))
+    axis = paper_axis()
     figure.update_xaxes(**axis)
     figure.update_yaxes(**axis)
     return figure
+
+
+def paper_layout(*, height: int = 320) -> dict[str, Any]:
+    """Give the look of the page as the layout of a chart.
+
+    Parameters
+    ----------
+    height : int
+        Height in pixels. [-]
+    """
+    return {
+        "height": height,
+        "margin": {"l": 56, "r": 16, "t": 28, "b": 44},
+        "paper_bgcolor": "rgba(0,0,0,0)",
+        "plot_bgcolor": "#fffefa",
+        "font": {"family": "Verdana, DejaVu Sans, sans-serif", "size": 12, "color": INK},
+        "legend": {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+        "hovermode": "x unified",
+        "hoverlabel": {"bgcolor": "#fffefa", "font": {"color": INK}},
+        "colorway": list(LINES),
+        "uirevision": "keep",
+    }
+
+
+def paper_axis(title: str | None = None) -> dict[str, Any]:
+    """Give the look of an axis.
+
+    Parameters
+    ----------
+    title : str or None
+        Words beside it.
+    """
+    axis: dict[str, Any] = {"gridcolor": GRID, "linecolor": INK, "zeroline": False,
+                            "ticks": "outside", "showline": True, "mirror": True}  # fmt: skip
+    return axis if title is None else axis | {"title": {"text": title}}
 
 
 def _style() -> str:
@@ -104,6 +137,9 @@ dl.pd-numbers {padding:0;}
 .pd-numbers dd {margin:0; font-family:Georgia, 'DejaVu Serif', serif; font-size:1.45rem;
   font-variant-numeric:tabular-nums;}
 .pd-numbers dd.pd-small {font-family:inherit; font-size:.82rem; color:#3c423b;}
+p.pd-state {font-size:.82rem; color:#3c423b; margin:-.2rem 0 0 0; min-height:1.3em;}
+p.pd-state.pd-unsettled {font-weight:700; color:#6b4a00;}
+dl.pd-unsettled {border-style:dashed; border-color:#6b4a00;}
 .pd-table {border-collapse:collapse; width:100%; background:#fffefa; font-size:.92rem;}
 .pd-table th, .pd-table td {border:1px solid #c9caba; padding:.3rem .5rem; text-align:left;
   vertical-align:top; color:#1c2730;}

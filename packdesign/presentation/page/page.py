@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from packdesign.foundation.errors import PackDesignError
+from packdesign.planning.assess.likely import LikelyRun
 from packdesign.planning.assess.record import Assessment
 from packdesign.presentation.page import answer, cached, state
 from packdesign.presentation.page.draft import Draft
@@ -12,6 +13,12 @@ from packdesign.presentation.page.form.steps import draw_steps
 from packdesign.presentation.page.look import draw_look
 from packdesign.presentation.page.opening import draw_opening, first_draft
 from packdesign.presentation.page.sections.registry import OPEN_SECTIONS, SECTIONS
+from packdesign.presentation.page.unsettled import (
+    LIKELY_SECTIONS,
+    NEVER_OLD,
+    draw_unsettled,
+    settle,
+)
 
 __all__ = ["run"]
 
@@ -54,12 +61,16 @@ def _title(draft: Draft) -> str:
 def _draw_answer(draft: Draft) -> None:
     answer.draw_advice()
     pack = draft.brief.pack
-    judged = None
-    if pack is not None and pack.cell is not None:
-        judged = _draw_judged(draft)
-    else:
+    if pack is None or pack.cell is None:
         _draw_without_pack(draft)
-    _draw_section(draft, judged)
+        _draw_section(draft)
+    elif cached.is_assessed(draft):
+        _draw_section(draft, judged=_draw_judged(draft))
+    else:
+        run = draw_unsettled(draft)
+        _draw_section(draft, run=run)
+        if run is not None:
+            settle(draft)
 
 
 def _draw_judged(draft: Draft) -> Assessment | None:
@@ -67,11 +78,11 @@ def _draw_judged(draft: Draft) -> Assessment | None:
     import streamlit as st
 
     try:
-        with st.spinner("Working it out", show_time=True):
-            judged = cached.assessed(draft)
+        judged = cached.assessed(draft)
     except PackDesignError as error:
         st.error(f"It cannot be worked out yet: {error}")
         return None
+    state.keep_judged(judged)
     answer.draw_dangers(judged.hazards, judged.cautions)
     answer.draw_verdict(judged)
     answer.draw_numbers(judged)
@@ -91,15 +102,29 @@ def _draw_without_pack(draft: Draft) -> None:
             "fit and pass.")  # fmt: skip
 
 
-def _draw_section(draft: Draft, judged: Assessment | None) -> None:
+def _draw_section(
+    draft: Draft, *, judged: Assessment | None = None, run: LikelyRun | None = None
+) -> None:
+    """Draw the chosen section: of the judged pack, or what the likely run has for it so far.
+
+    Other sections stay on the screen, dimmed, until the whole answer is there.
+    """
     import streamlit as st
 
-    names = [*(SECTIONS if judged is not None else ()), *OPEN_SECTIONS]
+    has_pack = judged is not None or run is not None
+    names = [*(SECTIONS if has_pack else ()), *OPEN_SECTIONS]
     section = st.radio("Look at", names, key=state.SECTION, horizontal=True) or names[0]
+    is_old = judged is None and section in SECTIONS and section not in LIKELY_SECTIONS
+    if is_old and (section in NEVER_OLD or state.last_judged() is None):
+        st.empty().write("This follows in a moment.")
+        return
     try:
-        if section in OPEN_SECTIONS:
-            OPEN_SECTIONS[section](draft)
-        elif judged is not None:
-            SECTIONS[section](draft, judged)
+        with st.container():
+            if section in OPEN_SECTIONS:
+                OPEN_SECTIONS[section](draft)
+            elif judged is not None:
+                SECTIONS[section](draft, judged)
+            elif run is not None and section in LIKELY_SECTIONS:
+                LIKELY_SECTIONS[section](run)
     except PackDesignError as error:
         st.error(str(error))

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from packdesign.foundation.errors import PackDesignError
+from packdesign.planning.assess.record import Assessment
 from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.schema import Brief
 from packdesign.presentation.page.draft import Draft, draft_from_address, draft_of_brief, packed
@@ -42,11 +43,14 @@ __all__ = [
     "draft",
     "field_key",
     "fields_key",
+    "keep_judged",
+    "last_judged",
     "problem",
     "remember",
     "replace_draft",
     "store",
     "tell_problem",
+    "wait_for",
 ]
 
 ADDRESS: Final = "brief"
@@ -81,6 +85,8 @@ _DRAFT: Final = "session.draft"
 _PROBLEM: Final = "session.problem"
 _GENERATION: Final = "session.generation"
 _STORE: Final = "session.store"
+_JUDGED: Final = "judged"
+_AWAITED: Final = "awaited"
 
 
 def begin(first: Callable[[], Draft]) -> None:
@@ -210,6 +216,36 @@ def store() -> dict[str, Any]:
 
     found: dict[str, Any] = st.session_state.setdefault(_STORE, {})
     return found
+
+
+def keep_judged(judged: Assessment) -> None:
+    """Keep the last whole answer of this draft, to stand until the next is worked out.
+
+    Parameters
+    ----------
+    judged : Assessment
+        The judged pack.
+    """
+    store()[_JUDGED] = judged
+
+
+def last_judged() -> Assessment | None:
+    """Give the last whole answer of this draft before the latest change, if there was one."""
+    found = store().get(_JUDGED)
+    return found if isinstance(found, Assessment) else None
+
+
+def wait_for(now: Draft) -> Draft | None:
+    """Note the draft whose answer is waited for, and give the one that was before.
+
+    Parameters
+    ----------
+    now : Draft
+        The draft.
+    """
+    before = store().get(_AWAITED)
+    store()[_AWAITED] = now
+    return before if isinstance(before, Draft) else None
 
 
 def field_key(path: str) -> str:

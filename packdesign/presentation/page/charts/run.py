@@ -1,111 +1,84 @@
-"""A discharge over time: voltage in its band with the thresholds, current, charge, temperatures."""
+"""A discharge over time: voltage in its band with the thresholds, current, charge, temperatures.
+
+The charts are laid out as plain plotly JSON: built piece by piece with plotly's own objects, the
+discharge alone took a quarter of a second.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any, Final
 
+import numpy as np
+
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.bands import DischargeBands
 from packdesign.engineering.discharge.run import Trace
 from packdesign.presentation.page.charts.thinning import kept_points
-from packdesign.presentation.page.look import BAND, LINES, paper
+from packdesign.presentation.page.look import BAND, LINES, paper_axis, paper_layout
 
-__all__ = ["Level", "run_chart", "temperature_chart"]
+__all__ = ["Level", "VoltageBand", "run_chart", "temperature_chart"]
 
 Level = tuple[str, float]
 """Words and height of a line drawn across a chart."""
 
 _SECONDS_A_MINUTE: Final = 60.0
 _HEIGHTS: Final = (0.46, 0.18, 0.14, 0.22)
+_BETWEEN: Final = 0.035
+_TITLES: Final = ("Voltage [V]", "Current [A]", "Charge [%]", "Temperature [\u00b0C]")
+_LEVEL_LINE: Final = {"color": "#43474c", "width": 1, "dash": "dot"}
+_LEAST_GAP: Final = 0.05
+"""Share of the height of a chart below which two labels would lie over each other. [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VoltageBand:
+    """The range of the voltage over time. Arrays of one shape (n,)."""
+
+    time_s: FloatArray
+    low_v: FloatArray
+    high_v: FloatArray
 
 
 def run_chart(
-    bands: DischargeBands, levels: Sequence[Level], *, others: Sequence[tuple[str, Trace]] = ()
-) -> Any:
+    trace: Trace,
+    band: VoltageBand | None,
+    levels: Sequence[Level],
+    *,
+    others: Sequence[tuple[str, Trace]] = (),
+) -> dict[str, Any]:
     """Draw a discharge.
 
     Parameters
     ----------
-    bands : DischargeBands
-        The run with its band over time.
+    trace : Trace
+        The likely run.
+    band : VoltageBand or None
+        Range of its voltage; None while it is not worked out.
     levels : sequence of Level
         Voltages at which the device warns, limits, stops. [V]
     others : sequence
         Runs of other engines to lay over it, with the name of each.
+
+    Returns
+    -------
+    dict
+        Plotly JSON.
     """
-    from plotly.subplots import make_subplots
-
-    figure = make_subplots(
-        rows=4, cols=1, shared_xaxes=True, vertical_spacing=0.035, row_heights=list(_HEIGHTS)
-    )
-    trace = bands.trace
-    if trace is None:
-        return paper(figure)
-    _add_band(figure, bands, trace)
-    _add_run(figure, "likely", trace, colour=LINES[0], dash="solid", is_first=True)
+    data = [] if band is None else _band(band)
+    data += _run("likely", trace, colour=LINES[0], dash="solid", is_first=True)
     for number, (name, other) in enumerate(others):
-        _add_run(figure, name, other, colour=LINES[2 + number], dash="dash", is_first=False)
-    for words, level_v in levels:
-        figure.add_hline(
-            y=level_v, row=1, col=1, line={"color": "#43474c", "width": 1, "dash": "dot"},
-            annotation={"text": words, "xanchor": "left", "x": 0.005, "yshift": -1,
-                        "font": {"size": 11}},
-        )  # fmt: skip
-    titles = ("Voltage [V]", "Current [A]", "Charge [%]", "Temperature [\u00b0C]")
-    for row, title in enumerate(titles, start=1):
-        figure.update_yaxes(title_text=title, row=row, col=1)
-    figure.update_xaxes(title_text="Time [min]", row=4, col=1)
-    return paper(figure, height=760)
+        data += _run(name, other, colour=LINES[2 + number], dash="dash", is_first=False)
+    layout = paper_layout(height=760)
+    layout |= _stacked_axes()
+    shown = [trace.voltage_v, *([] if band is None else [band.low_v, band.high_v])]
+    low_v, high_v = (float(pick([pick(each) for each in shown])) for pick in (min, max))
+    layout |= _levels(levels, low=low_v, high=high_v, height=_HEIGHTS[0])
+    return {"data": data, "layout": layout}
 
 
-def _add_band(figure: Any, bands: DischargeBands, trace: Trace) -> None:
-    import plotly.graph_objects as go
-
-    low, high = bands.voltage_low_v, bands.voltage_high_v
-    if low is None or high is None:
-        return
-    kept = kept_points(low, high)
-    minutes = trace.time_s[kept] / _SECONDS_A_MINUTE
-    edge = {"width": 0, "color": LINES[0]}
-    figure.add_trace(
-        go.Scatter(x=minutes, y=high[kept], mode="lines", line=edge, showlegend=False,
-                   hoverinfo="skip"),
-        row=1, col=1,
-    )  # fmt: skip
-    figure.add_trace(
-        go.Scatter(x=minutes, y=low[kept], mode="lines", line=edge, fill="tonexty", fillcolor=BAND,
-                   name="range, 5 to 95 %", hoverinfo="skip"),
-        row=1, col=1,
-    )  # fmt: skip
-
-
-def _add_run(
-    figure: Any, name: str, trace: Trace, *, colour: str, dash: str, is_first: bool
-) -> None:
-    import plotly.graph_objects as go
-
-    kept = kept_points(trace.voltage_v, trace.current_a, trace.cell_degc)
-    minutes = trace.time_s[kept] / _SECONDS_A_MINUTE
-    rows: list[tuple[int, str, FloatArray, str, str]] = [
-        (1, f"voltage, {name}", trace.voltage_v, colour, dash),
-        (2, "current", trace.current_a, colour, dash),
-        (3, "charge", trace.soc * 100, colour, dash),
-        (4, f"cell, {name}", trace.cell_degc, LINES[1] if is_first else colour, dash),
-        (4, f"surface, {name}", trace.surface_degc, LINES[3] if is_first else colour, "dot"),
-    ]
-    for row, words, values, ink, style in rows:
-        figure.add_trace(
-            go.Scatter(
-                x=minutes, y=values[kept], mode="lines", name=words,
-                line={"color": ink, "width": 1.6, "dash": style},
-                showlegend=row in (1, 4), hovertemplate="%{y:.4g}",
-            ),
-            row=row, col=1,
-        )  # fmt: skip
-
-
-def temperature_chart(trace: Trace, levels: Sequence[Level]) -> Any:
+def temperature_chart(trace: Trace, levels: Sequence[Level]) -> dict[str, Any]:
     """Draw the temperatures of a run with their limits.
 
     Parameters
@@ -114,26 +87,113 @@ def temperature_chart(trace: Trace, levels: Sequence[Level]) -> Any:
         The run.
     levels : sequence of Level
         Limits to draw. [degC]
-    """
-    import plotly.graph_objects as go
 
-    figure = go.Figure()
+    Returns
+    -------
+    dict
+        Plotly JSON.
+    """
     kept = kept_points(trace.cell_degc, trace.surface_degc)
-    minutes = trace.time_s[kept] / _SECONDS_A_MINUTE
-    for words, values, ink, style in (
-        ("cells", trace.cell_degc, LINES[1], "solid"),
-        ("surface", trace.surface_degc, LINES[3], "dash"),
-    ):
-        figure.add_trace(
-            go.Scatter(x=minutes, y=values[kept], mode="lines", name=words,
-                       line={"color": ink, "dash": style}, hovertemplate="%{y:.1f} \u00b0C")
-        )  # fmt: skip
-    for number, (words, level) in enumerate(levels):
-        figure.add_hline(
-            y=level, line={"color": "#43474c", "width": 1, "dash": "dot"},
-            annotation={"text": words, "xanchor": "left", "x": 0.005 + 0.33 * number,
-                        "font": {"size": 11}},
-        )  # fmt: skip
-    figure.update_xaxes(title_text="Time [min]")
-    figure.update_yaxes(title_text="Temperature [\u00b0C]")
-    return paper(figure, height=380)
+    minutes = _sent(trace.time_s[kept] / _SECONDS_A_MINUTE)
+    data = [
+        {"type": "scatter", "x": minutes, "y": _sent(values[kept]), "mode": "lines", "name": words,
+         "line": {"color": ink, "dash": style}, "hovertemplate": "%{y:.1f} \u00b0C"}
+        for words, values, ink, style in (
+            ("cells", trace.cell_degc, LINES[1], "solid"),
+            ("surface", trace.surface_degc, LINES[3], "dash"),
+        )
+    ]  # fmt: skip
+    layout = paper_layout(height=380)
+    layout["xaxis"] = paper_axis("Time [min]")
+    layout["yaxis"] = paper_axis("Temperature [\u00b0C]")
+    reach = [float(np.min(trace.surface_degc)), float(np.max(trace.cell_degc))]
+    reach += [level for _, level in levels]
+    layout |= _levels(levels, low=min(reach), high=max(reach), height=1.0)
+    return {"data": data, "layout": layout}
+
+
+def _band(band: VoltageBand) -> list[dict[str, Any]]:
+    kept = kept_points(band.low_v, band.high_v)
+    minutes = _sent(band.time_s[kept] / _SECONDS_A_MINUTE)
+    edge = {"type": "scatter", "x": minutes, "mode": "lines", "hoverinfo": "skip",
+            "line": {"width": 0, "color": LINES[0]}}  # fmt: skip
+    return [
+        {**edge, "y": _sent(band.high_v[kept]), "showlegend": False},
+        {**edge, "y": _sent(band.low_v[kept]), "fill": "tonexty", "fillcolor": BAND,
+         "name": "range, 5 to 95 %"},
+    ]  # fmt: skip
+
+
+def _run(
+    name: str, trace: Trace, *, colour: str, dash: str, is_first: bool
+) -> list[dict[str, Any]]:
+    kept = kept_points(trace.voltage_v, trace.current_a, trace.cell_degc)
+    minutes = _sent(trace.time_s[kept] / _SECONDS_A_MINUTE)
+    rows: list[tuple[int, str, FloatArray, str, str]] = [
+        (1, f"voltage, {name}", trace.voltage_v, colour, dash),
+        (2, "current", trace.current_a, colour, dash),
+        (3, "charge", trace.soc * 100, colour, dash),
+        (4, f"cell, {name}", trace.cell_degc, LINES[1] if is_first else colour, dash),
+        (4, f"surface, {name}", trace.surface_degc, LINES[3] if is_first else colour, "dot"),
+    ]
+    return [
+        {"type": "scatter", "x": minutes, "y": _sent(values[kept]), "mode": "lines", "name": words,
+         "xaxis": _axis("x", row), "yaxis": _axis("y", row), "showlegend": row in (1, 4),
+         "line": {"color": ink, "width": 1.6, "dash": style}, "hovertemplate": "%{y:.4g}"}
+        for row, words, values, ink, style in rows
+    ]  # fmt: skip
+
+
+def _sent(values: FloatArray) -> FloatArray:
+    """Take what a screen can show: half the bytes of what was worked out."""
+    return np.asarray(values, dtype=np.float32)
+
+
+def _axis(letter: str, row: int) -> str:
+    return letter if row == 1 else f"{letter}{row}"
+
+
+def _stacked_axes() -> dict[str, Any]:
+    """Axes of four charts one below the other, over one time."""
+    lowest = len(_HEIGHTS)
+    room = 1.0 - _BETWEEN * (lowest - 1)
+    found: dict[str, Any] = {}
+    top = 1.0
+    for row, (share, title) in enumerate(zip(_HEIGHTS, _TITLES, strict=True), start=1):
+        bottom = max(top - share * room, 0.0)
+        number = "" if row == 1 else str(row)
+        is_last = row == lowest
+        found[f"xaxis{number}"] = {
+            **paper_axis("Time [min]" if is_last else None),
+            "anchor": _axis("y", row),
+            "showticklabels": is_last,
+            **({} if is_last else {"matches": _axis("x", lowest)}),
+        }
+        found[f"yaxis{number}"] = {
+            **paper_axis(title), "domain": [bottom, top], "anchor": _axis("x", row)
+        }  # fmt: skip
+        top = bottom - _BETWEEN
+    return found
+
+
+def _levels(levels: Sequence[Level], *, low: float, high: float, height: float) -> dict[str, Any]:
+    """Lines across the first chart with their words; words that would collide are set apart."""
+    ordered = sorted(levels, key=lambda each: each[1])
+    least = _LEAST_GAP / height * max(high - low, 1e-9)
+    column, columns = 0, []
+    for (_, below), (_, above) in pairwise([("", -np.inf), *ordered]):
+        column = column + 1 if above - below < least else 0
+        columns.append(column)
+    return {
+        "shapes": [
+            {"type": "line", "xref": "x domain", "yref": "y", "x0": 0, "x1": 1, "y0": level,
+             "y1": level, "line": _LEVEL_LINE}
+            for _, level in ordered
+        ],
+        "annotations": [
+            {"text": words, "xref": "x domain", "yref": "y", "x": 0.005 + 0.3 * column,
+             "y": level, "xanchor": "left", "yanchor": "bottom", "yshift": -1,
+             "showarrow": False, "font": {"size": 11}}
+            for (words, level), column in zip(ordered, columns, strict=True)
+        ],
+    }  # fmt: skip

@@ -6,14 +6,16 @@ from typing import Any, Final
 
 import numpy as np
 
-from packdesign.engineering.discharge.run import EndReason, Trace
+from packdesign.engineering.demand.profile import Demand
+from packdesign.engineering.discharge.run import EndReason, RunSummary, Trace
+from packdesign.planning.assess.likely import LikelyRun
 from packdesign.planning.assess.record import Assessment
-from packdesign.presentation.page.charts.run import Level, run_chart
+from packdesign.presentation.page.charts.run import Level, VoltageBand, run_chart
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.wording import duration, figure
 from packdesign.presentation.page.work_view import draw_work, result_of
 
-__all__ = ["levels_of", "render"]
+__all__ = ["band_of", "levels_of", "render", "render_likely"]
 
 _JOB: Final = "full_engine"
 
@@ -31,15 +33,10 @@ def render(draft: Draft, judged: Assessment) -> None:
     import streamlit as st
 
     outcome = judged.discharge
-    st.subheader("One charge, from full to its end")
-    st.write(
-        f"It delivers {figure(outcome.summary.delivered_ah, 'Ah')} "
-        f"({figure(outcome.summary.delivered_wh, 'Wh')}) in {duration(outcome.run_time_s.mid)} "
-        f"and ends by {outcome.ends_by}."
-    )
+    _draw_words(outcome.summary, run_time_s=outcome.run_time_s.mid, ends_by=outcome.ends_by)
     result = result_of(_JOB, draft)
     others = [] if result is None else [("full engine", _trace(result))]
-    chart = run_chart(judged.discharge.bands, levels_of(judged), others=others)
+    chart = run_chart(outcome.trace, band_of(judged), levels_of(judged), others=others)
     st.plotly_chart(chart, width="stretch", theme=None, key="discharge.chart")
     draw_work(
         _JOB,
@@ -58,6 +55,47 @@ def render(draft: Draft, judged: Assessment) -> None:
     )
 
 
+def render_likely(run: LikelyRun) -> None:
+    """Draw what the likely run alone has for the section.
+
+    Parameters
+    ----------
+    run : LikelyRun
+        The run.
+    """
+    import streamlit as st
+
+    _draw_words(run.summary, run_time_s=run.summary.run_time_s, ends_by=run.ends_by)
+    chart = run_chart(run.trace, None, _needs(run.demand))
+    st.plotly_chart(chart, width="stretch", theme=None, key="discharge.chart")
+
+
+def _draw_words(summary: RunSummary, *, run_time_s: float, ends_by: str) -> None:
+    import streamlit as st
+
+    st.subheader("One charge, from full to its end")
+    st.write(
+        f"It delivers {figure(summary.delivered_ah, 'Ah')} ({figure(summary.delivered_wh, 'Wh')}) "
+        f"in {duration(run_time_s)} and ends by {ends_by}."
+    )
+
+
+def band_of(judged: Assessment) -> VoltageBand | None:
+    """Give the range of the voltage over time; None where there is none.
+
+    Parameters
+    ----------
+    judged : Assessment
+        The judged pack.
+    """
+    bands = judged.discharge.bands
+    if bands.trace is None or bands.voltage_low_v is None or bands.voltage_high_v is None:
+        return None
+    return VoltageBand(
+        time_s=bands.trace.time_s, low_v=bands.voltage_low_v, high_v=bands.voltage_high_v
+    )
+
+
 def levels_of(judged: Assessment) -> list[Level]:
     """Give the thresholds and what the device needs as lines to draw.
 
@@ -70,11 +108,14 @@ def levels_of(judged: Assessment) -> list[Level]:
         (f"{each.name.replace('_', ' ')} {figure(each.loaded_v, 'V')}", each.loaded_v)
         for each in judged.gauge.thresholds.in_order
     ]
-    demand = judged.loading.demand
-    if demand.minimum_v > 0:
-        words = f"{demand.minimum_v_device} needs {figure(demand.minimum_v, 'V')}"
-        found.append((words, demand.minimum_v))
-    return found
+    return found + _needs(judged.loading.demand)
+
+
+def _needs(demand: Demand) -> list[Level]:
+    if demand.minimum_v <= 0:
+        return []
+    words = f"{demand.minimum_v_device} needs {figure(demand.minimum_v, 'V')}"
+    return [(words, demand.minimum_v)]
 
 
 def _trace(result: dict[str, Any]) -> Trace:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from packdesign.data.cells import Cell
+from packdesign.planning.assess.likely import LikelyRun
 from packdesign.planning.assess.record import Assessment
 from packdesign.presentation.page.answer import draw_verdicts
 from packdesign.presentation.page.charts.run import Level, temperature_chart
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.wording import figure, ordered, with_band
 
-__all__ = ["render"]
+__all__ = ["render", "render_likely"]
 
 _ABOUT_HEAT = ("cell_temperature", "cell_cold", "surface_temperature")
 
@@ -39,16 +41,37 @@ def render(draft: Draft, judged: Assessment) -> None:
     draw_verdicts([each for each in ordered(judged.judged) if each.id in _ABOUT_HEAT])
 
 
+def render_likely(run: LikelyRun) -> None:
+    """Draw what the likely run alone has for the section.
+
+    Parameters
+    ----------
+    run : LikelyRun
+        The run.
+    """
+    import streamlit as st
+
+    st.subheader("Heat, use after use")
+    st.write(
+        f"On an ordinary day the hottest cell reaches {figure(run.summary.peak_cell_degc, 'degC')} "
+        f"and the surface {figure(run.summary.peak_surface_degc, 'degC')}."
+    )
+    chart = temperature_chart(run.trace, _cell_levels(run.design.cell))
+    st.plotly_chart(chart, width="stretch", theme=None, key="heat.chart")
+
+
 def _levels(judged: Assessment) -> list[Level]:
-    """Give the limits that lie near enough to be seen beside the curves."""
-    cell = judged.design.cell
+    """Give the limits of the cells and of the surface that a hand touches."""
+    return _cell_levels(judged.design.cell) + [
+        (f"limit of the touched surface {figure(each.limit, 'degC')}", each.limit)
+        for each in judged.judged
+        if each.id == "surface_temperature" and each.limit is not None
+    ]
+
+
+def _cell_levels(cell: Cell) -> list[Level]:
     limits = [
         (f"the cell allows {figure(cell.discharge_max_degc, 'degC')}", cell.discharge_max_degc),
         (f"charging allowed up to {figure(cell.charge_max_degc, 'degC')}", cell.charge_max_degc),
-    ]
-    limits += [
-        (f"limit of the touched surface {figure(each.limit, 'degC')}", each.limit)
-        for each in judged.judged
-        if each.id == "surface_temperature"
     ]
     return [(words, level) for words, level in limits if level is not None]
