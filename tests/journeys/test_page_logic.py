@@ -17,6 +17,7 @@ from packdesign.presentation.page.form.key_description import value_at
 from packdesign.presentation.page.form.steps import STEPS
 from packdesign.presentation.page.sections.registry import OPEN_SECTIONS, SECTIONS
 from packdesign.presentation.page.sections.save import result_json, trace_csv, verdict_text
+from packdesign.presentation.page.shelf import SHELF
 from tests.briefs import LAMP
 
 APP = Path(__file__).resolve().parents[2] / "app.py"
@@ -194,6 +195,22 @@ def test_a_brief_that_names_a_missing_file_gives_a_message() -> None:
     app = _opened('[pack]\ncell = "x"\nseries = 1\n[load]\nlog = "log.csv"\n')
     assert not app.exception
     assert any("upload it here as well" in each.value for each in app.error)
+
+
+def test_a_large_file_is_there_after_a_reload_and_the_page_says_how_long() -> None:
+    rows = "".join(f"{i},{1 + (i * 7919 % 1009) / 1009:.6f}\n" for i in range(3000))
+    text = '[pack]\ncell = "INR18650-25R"\nseries = 1\n[load]\nlog = "log.csv"\n'
+    log = (("log.csv", f"time_s,current_a\n{rows}".encode()),)
+    draft = draft_of_brief(brief_from_text(text), log)
+    assert packed(draft) is None
+    SHELF.put(draft.digest, draft.files)
+    app = AppTest.from_file(str(APP), default_timeout=60)
+    app.query_params[state.ADDRESS] = packed(draft, on_shelf=True) or ""
+    app.run()
+    assert not app.exception
+    assert not app.error
+    assert "It runs for" in _html(app)
+    assert any("as long as this program runs" in each.value for each in app.warning)
 
 
 def test_an_unknown_cell_gives_the_nearest() -> None:

@@ -21,6 +21,7 @@ from packdesign.foundation.errors import BriefError
 from packdesign.planning.brief.dump import brief_to_toml
 from packdesign.planning.brief.load import brief_from_text
 from packdesign.planning.brief.schema import Brief
+from packdesign.presentation.page.shelf import Shelf
 
 __all__ = [
     "LONGEST_ADDRESS",
@@ -56,16 +57,21 @@ class Draft:
     @property
     def digest(self) -> str:
         """A short name for the files' contents."""
-        found = hashlib.sha256()
-        for name, content in self.files:
-            found.update(f"{name}:{len(content)}:".encode())
-            found.update(content)
-        return found.hexdigest()[:24]
+        return _digest(self.files)
 
     def with_file(self, name: str, content: bytes) -> Draft:
         """Put a file beside the brief, in place of one of the same name."""
         others = tuple(each for each in self.files if each[0] != name)
         return Draft(text=self.text, files=(*others, (name, content)))
+
+
+@functools.lru_cache(maxsize=_REMEMBERED)
+def _digest(files: tuple[tuple[str, bytes], ...]) -> str:
+    found = hashlib.sha256()
+    for name, content in files:
+        found.update(f"{name}:{len(content)}:".encode())
+        found.update(content)
+    return found.hexdigest()[:24]
 
 
 @functools.lru_cache(maxsize=_REMEMBERED)
@@ -133,24 +139,30 @@ def placed_brief(draft: Draft, folder: Path) -> Brief:
     return brief_from_text(draft.text, base_folder=folder)
 
 
-def packed(draft: Draft) -> str | None:
+def packed(draft: Draft, *, on_shelf: bool = False) -> str | None:
     """Write a draft as a word for the address; None where it is too long for one.
 
     Parameters
     ----------
     draft : Draft
         The draft.
+    on_shelf : bool
+        Whether its files are kept by the server: then their name alone goes into the word.
 
     Examples
     --------
     >>> draft_from_address(packed(Draft(text='title = "a"'))).text
     'title = "a"'
     """
+    if not on_shelf and sum(len(raw) for _, raw in draft.files) > _LARGEST_TEXT:
+        return None
     try:
-        files = {name: content.decode("utf-8") for name, content in draft.files}
+        files = {name: raw.decode("utf-8") for name, raw in draft.files if not on_shelf}
     except UnicodeDecodeError:
         return None
-    content = {"version": _VERSION, "brief": draft.text, "files": files}
+    content: dict[str, object] = {"version": _VERSION, "brief": draft.text, "files": files}
+    if on_shelf:
+        content["shelf"] = draft.digest
     raw = json.dumps(content, ensure_ascii=False, separators=(",", ":")).encode()
     if len(raw) > _LARGEST_TEXT:
         return None
@@ -158,13 +170,15 @@ def packed(draft: Draft) -> str | None:
     return word if len(word) <= LONGEST_ADDRESS else None
 
 
-def draft_from_address(word: str) -> Draft:
+def draft_from_address(word: str, *, shelf: Shelf | None = None) -> Draft:
     """Read a draft back from the word in an address.
 
     Parameters
     ----------
     word : str
         What :func:`packed` wrote.
+    shelf : Shelf or None
+        Where files lie that were too large for it.
 
     Raises
     ------
@@ -181,6 +195,9 @@ def draft_from_address(word: str) -> Draft:
         raise BriefError(_unreadable("it holds something else than text"))
     brief_from_text(text, name="the brief in the address")
     kept = tuple((Path(name).name, content.encode()) for name, content in files.items())
+    name = content.get("shelf")
+    if shelf is not None and isinstance(name, str):
+        kept = shelf.find(name) or kept
     return Draft(text=text, files=kept)
 
 

@@ -76,7 +76,13 @@ def paper_layout(*, height: int = 320) -> dict[str, Any]:
         "paper_bgcolor": "rgba(0,0,0,0)",
         "plot_bgcolor": "#fffefa",
         "font": {"family": "Verdana, DejaVu Sans, sans-serif", "size": 12, "color": INK},
-        "legend": {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+        "legend": {
+            "orientation": "h",
+            "y": 1.02,
+            "yanchor": "bottom",
+            "x": 0,
+            "traceorder": "normal",
+        },
         "hovermode": "x unified",
         "hoverlabel": {"bgcolor": "#fffefa", "font": {"color": INK}},
         "colorway": list(LINES),
@@ -153,6 +159,9 @@ div[data-testid="stMetricValue"] {font-family:Georgia, 'DejaVu Serif', serif;}
 @media (max-width: 640px) {
   .pd-phone {display:block;}
   .stMainBlockContainer {padding-left:.8rem; padding-right:.8rem;}
+  .pd-table {font-size:.82rem;}
+  .pd-table th, .pd-table td {padding:.25rem .3rem;}
+  .pd-drawing {min-width:680px;}
   .pd-numbers {grid-template-columns:1fr;}
   .pd-numbers > div {border-right:none; border-bottom:1px solid #b9bbab;}
   .pd-numbers > div:last-child {border-bottom:none;}

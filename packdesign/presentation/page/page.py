@@ -25,6 +25,19 @@ __all__ = ["run"]
 _TITLE: Final = "Lithium pack"
 _SIDE_PX: Final = 350
 _WHERE_THE_FORM_IS: Final = "What you know of your device goes in behind the arrow at the top left."
+_KEPT: Final = {
+    state.Kept.WHOLE: "",
+    state.Kept.HERE: (
+        "The files of this brief are too large for the address. A reload shows them again as long "
+        "as this program runs; after that, or on another computer, the page asks for them. Save "
+        "the brief and its files before you leave."
+    ),
+    state.Kept.TEXT: (
+        "The files of this brief are too large to be kept: after a reload the page asks for them "
+        "again. Save the brief and its files before you leave."
+    ),
+}
+"""What is told of a brief that does not go into the address whole."""
 _ICON: Final = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 16 16"><path fill="none" '
     'stroke="#1f4a6b" stroke-width="2" d="M1 4h12v8H1zM13 6h2v4h-2M4 8h4M6 6v4"/></svg>'
@@ -47,9 +60,9 @@ def run() -> None:
         draw_steps()
     st.title(_title(state.draft()))
     st.html(f'<p class="pd-phone pd-plain">{_WHERE_THE_FORM_IS}</p>')
-    if not state.remember():
-        st.warning("The files of this brief are too large for the address: after a reload the page "
-                   "asks for them again. Save the brief before you leave.")  # fmt: skip
+    told = _KEPT[state.remember()]
+    if told:
+        st.warning(told)
     _draw_answer(state.draft())
 
 

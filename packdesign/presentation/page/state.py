@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from enum import Enum
 from typing import Any, Final
 
 from packdesign.foundation.errors import PackDesignError
@@ -10,6 +11,7 @@ from packdesign.planning.assess.record import Assessment
 from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.schema import Brief
 from packdesign.presentation.page.draft import Draft, draft_from_address, draft_of_brief, packed
+from packdesign.presentation.page.shelf import SHELF
 
 __all__ = [
     "ADDRESS",
@@ -37,6 +39,7 @@ __all__ = [
     "UNITS",
     "WHAT_IF",
     "WHAT_IF_VALUE",
+    "Kept",
     "attach",
     "begin",
     "change",
@@ -107,7 +110,7 @@ def begin(first: Callable[[], Draft]) -> None:
     word = st.query_params.get(ADDRESS)
     if word:
         try:
-            st.session_state[_DRAFT] = draft_from_address(word)
+            st.session_state[_DRAFT] = draft_from_address(word, shelf=SHELF)
         except PackDesignError as error:
             st.session_state[_PROBLEM] = str(error)
 
@@ -120,18 +123,30 @@ def draft() -> Draft:
     return found
 
 
-def remember() -> bool:
-    """Write the draft into the address; say whether all of it went in."""
+class Kept(Enum):
+    """How much of the draft a reload brings back."""
+
+    WHOLE = "whole"
+    """All of it stands in the address."""
+    HERE = "here"
+    """Its files lie on this server's shelf."""
+    TEXT = "text"
+    """Its files do not come back."""
+
+
+def remember() -> Kept:
+    """Write the draft into the address; say what a reload brings back."""
     import streamlit as st
 
     now = draft()
-    word = packed(now)
-    whole = word is not None
+    word, kept = packed(now), Kept.WHOLE
+    if word is None and SHELF.put(now.digest, now.files):
+        word, kept = packed(now, on_shelf=True), Kept.HERE
     if word is None:
-        word = packed(Draft(text=now.text))
+        word, kept = packed(Draft(text=now.text)), Kept.TEXT
     if word is not None and st.query_params.get(ADDRESS) != word:
         st.query_params[ADDRESS] = word
-    return whole
+    return kept
 
 
 def replace_draft(new: Draft) -> None:

@@ -22,6 +22,7 @@ from packdesign.presentation.page.draft import (
     packed,
     placed_brief,
 )
+from packdesign.presentation.page.shelf import Shelf
 
 
 def _word(content: object) -> str:
@@ -55,6 +56,27 @@ def test_a_long_log_does_not_go_into_an_address() -> None:
     noise = "".join(f"{i},{(i * 7919) % 10007}\n" for i in range(20_000))
     assert packed(Draft(text='title = "a"', files=(("log.csv", noise.encode()),))) is None
     assert packed(Draft(text='title = "a"', files=(("inside.stl", b"\xff\xfe\x00"),))) is None
+
+
+def test_large_files_lie_on_the_shelf_and_come_back_by_their_name() -> None:
+    shelf = Shelf(largest_bytes=1000)
+    draft = Draft(text='title = "a"', files=(("inside.stl", b"\xff\xfe\x00" * 200),))
+    assert packed(draft) is None
+    assert shelf.put(draft.digest, draft.files)
+    word = packed(draft, on_shelf=True)
+    assert word is not None
+    assert draft_from_address(word, shelf=shelf) == draft
+    assert draft_from_address(word).files == ()
+
+
+def test_a_full_shelf_lets_go_what_was_longest_unused() -> None:
+    shelf = Shelf(largest_bytes=1000)
+    assert shelf.put("one", (("a", b"1" * 400),))
+    assert shelf.put("two", (("a", b"2" * 400),))
+    assert shelf.find("one")
+    assert shelf.put("three", (("a", b"3" * 400),))
+    assert [bool(shelf.find(name)) for name in ("one", "two", "three")] == [True, False, True]
+    assert not shelf.put("huge", (("a", b"4" * 1001),))
 
 
 @pytest.mark.parametrize(

@@ -28,6 +28,9 @@ _HEIGHTS: Final = (0.46, 0.18, 0.14, 0.22)
 _BETWEEN: Final = 0.035
 _TITLES: Final = ("Voltage [V]", "Current [A]", "Charge [%]", "Temperature [\u00b0C]")
 _LEVEL_LINE: Final = {"color": "#43474c", "width": 1, "dash": "dot"}
+_MOST_OF_JUMPS: Final = 2400
+_MOST_OF_SMOOTH: Final = 400
+"""Points of a line that has jumps, and of one that has none. [-]"""
 _LEAST_GAP: Final = 0.05
 """Share of the height of a chart below which two labels would lie over each other. [-]"""
 
@@ -127,21 +130,28 @@ def _band(band: VoltageBand) -> list[dict[str, Any]]:
 def _run(
     name: str, trace: Trace, *, colour: str, dash: str, is_first: bool
 ) -> list[dict[str, Any]]:
-    kept = kept_points(trace.voltage_v, trace.current_a, trace.cell_degc)
-    minutes = _sent(trace.time_s[kept] / _SECONDS_A_MINUTE)
-    rows: list[tuple[int, str, FloatArray, str, str]] = [
-        (1, f"voltage, {name}", trace.voltage_v, colour, dash),
-        (2, "current", trace.current_a, colour, dash),
-        (3, "charge", trace.soc * 100, colour, dash),
-        (4, f"cell, {name}", trace.cell_degc, LINES[1] if is_first else colour, dash),
-        (4, f"surface, {name}", trace.surface_degc, LINES[3] if is_first else colour, "dot"),
-    ]
-    return [
-        {"type": "scatter", "x": minutes, "y": _sent(values[kept]), "mode": "lines", "name": words,
-         "xaxis": _axis("x", row), "yaxis": _axis("y", row), "showlegend": row in (1, 4),
-         "line": {"color": ink, "width": 1.6, "dash": style}, "hovertemplate": "%{y:.4g}"}
-        for row, words, values, ink, style in rows
-    ]  # fmt: skip
+    parts: tuple[tuple[tuple[int, str, FloatArray, str, str], ...], ...] = (
+        ((1, f"voltage, {name}", trace.voltage_v, colour, dash),),
+        ((2, "current", trace.current_a, colour, dash),),
+        ((3, "charge", trace.soc * 100, colour, dash),),
+        (
+            (4, f"cell, {name}", trace.cell_degc, LINES[1] if is_first else colour, dash),
+            (4, f"surface, {name}", trace.surface_degc, LINES[3] if is_first else colour, "dot"),
+        ),
+    )
+    found = []
+    for lines in parts:
+        most = _MOST_OF_JUMPS if lines[0][0] in (1, 2) else _MOST_OF_SMOOTH
+        kept = kept_points(*(values for _, _, values, _, _ in lines), most=most)
+        minutes = _sent(trace.time_s[kept] / _SECONDS_A_MINUTE)
+        found += [
+            {"type": "scatter", "x": minutes, "y": _sent(values[kept]), "mode": "lines",
+             "name": words, "xaxis": _axis("x", row), "yaxis": _axis("y", row),
+             "showlegend": row in (1, 4), "line": {"color": ink, "width": 1.6, "dash": style},
+             "hovertemplate": "%{y:.4g}"}
+            for row, words, values, ink, style in lines
+        ]  # fmt: skip
+    return found
 
 
 def _sent(values: FloatArray) -> FloatArray:
@@ -180,10 +190,14 @@ def _levels(levels: Sequence[Level], *, low: float, high: float, height: float) 
     """Lines across the first chart with their words; words that would collide are set apart."""
     ordered = sorted(levels, key=lambda each: each[1])
     least = _LEAST_GAP / height * max(high - low, 1e-9)
-    column, columns = 0, []
-    for (_, below), (_, above) in pairwise([("", -np.inf), *ordered]):
-        column = column + 1 if above - below < least else 0
-        columns.append(column)
+    gaps = [above - below for (_, below), (_, above) in pairwise(ordered)]
+    tight_below = [False, *(gap < least for gap in gaps)]
+    tight_above = [*(gap < least for gap in gaps), False]
+    placed = [
+        # under its line where the next one is close above; aside where both sides are taken
+        ("top" if above and not below else "bottom", 0.5 if above and below else 0.005)
+        for below, above in zip(tight_below, tight_above, strict=False)
+    ]
     return {
         "shapes": [
             {"type": "line", "xref": "x domain", "yref": "y", "x0": 0, "x1": 1, "y0": level,
@@ -191,9 +205,9 @@ def _levels(levels: Sequence[Level], *, low: float, high: float, height: float) 
             for _, level in ordered
         ],
         "annotations": [
-            {"text": words, "xref": "x domain", "yref": "y", "x": 0.005 + 0.3 * column,
-             "y": level, "xanchor": "left", "yanchor": "bottom", "yshift": -1,
+            {"text": words, "xref": "x domain", "yref": "y", "x": x, "y": level,
+             "xanchor": "left", "yanchor": side, "yshift": 1 if side == "top" else -1,
              "showarrow": False, "font": {"size": 11}}
-            for (words, level), column in zip(ordered, columns, strict=True)
+            for (words, level), (side, x) in zip(ordered, placed, strict=True)
         ],
     }  # fmt: skip

@@ -49,6 +49,11 @@ def render(draft: Draft, judged: Assessment) -> None:
     if result is not None:
         _compare(judged, result["summary"])
     bands = outcome.bands
+    if outcome.trace.known is not None:
+        st.caption(
+            "Of many equal uses some are drawn one by one; the level line between two of them is "
+            "the mean of those left out."
+        )
     st.caption(
         f"The shaded range holds 9 of 10 packs like it. Most of the doubt about the "
         f"{bands.ranked_by} comes from: {bands.ranking[0][0]}. {bands.advice}"

@@ -29,7 +29,8 @@ def render(draft: Draft, judged: Assessment) -> None:
     st.write(
         "Bring a log of this very pack at work: CSV with time_s, current_a and voltage_v, perhaps "
         "temperature_degc. It is replayed through the model, and the model is fitted to it. It "
-        "must begin at the charge that step 3 names."
+        "must begin at the charge that step 3 names. A reload forgets the log, unless its figures "
+        "were taken into the brief."
     )
     given = st.file_uploader("Log of the pack", type=["csv", "txt", "tsv"], key=state.REFIT)
     if given is None:
