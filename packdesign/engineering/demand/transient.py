@@ -6,6 +6,7 @@ The equations are in ``transient_network``, what is read from the traces in ``tr
 
 from __future__ import annotations
 
+import functools
 import math
 from bisect import bisect
 from collections.abc import Callable
@@ -29,6 +30,8 @@ __all__ = ["resting_state", "running_state", "settling_s", "simulate", "simulate
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)
 _STANDING_SHARE: Final = 0.01
 """Below this share of the no-load speed the shaft stands still, for the stall timeout."""
+_REMEMBERED: Final = 96
+"""Transients kept with the inputs they belong to. [-]"""
 _SMALLEST_V: Final = 1e-9
 _UNDER_POWER_DUTY: Final = 0.02
 _RELATIVE_TOLERANCE: Final = 1e-5
@@ -195,6 +198,19 @@ def simulate(
     SolverError
         If the solver gives up.
     """
+    return _simulated(circuit, machine, drive, profile, start_state, relative_tolerance)
+
+
+@functools.lru_cache(maxsize=_REMEMBERED)
+def _simulated(
+    circuit: Circuit,
+    machine: Machine,
+    drive: Drive,
+    profile: DutyProfile,
+    start_state: tuple[float, ...] | None,
+    relative_tolerance: float,
+) -> TransientResult:
+    """Follow a duty once: most changes of a brief leave most of its starts as they were."""
     network = Network(circuit=circuit, machine=machine, drive=drive)
     begin = start_state or resting_state(circuit=circuit, machine=machine)
     result = _follow(network, profile, begin, relative_tolerance=relative_tolerance)
