@@ -203,7 +203,6 @@ def test_a_change_shows_the_likely_curve_before_the_range(visitor: Visitor) -> N
     _number(page, "Inner diameter [mm]").fill("37.4")
     page.keyboard.press("Tab")
     page.wait_for_selector("p.pd-unsettled")
-    assert page.locator("text='range, 5 to 95 %' >> visible=true").count() == 0
     assert "Before your last change" in page.get_by_role("status").first.inner_text()
     page.locator("p.pd-settled").wait_for()
     page.locator("text='range, 5 to 95 %' >> visible=true").wait_for()

@@ -31,7 +31,7 @@ _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)
 _STANDING_SHARE: Final = 0.01
 """Below this share of the no-load speed the shaft stands still, for the stall timeout."""
 _REMEMBERED: Final = 96
-"""Transients kept with the inputs they belong to. [-]"""
+"""Transients kept with their inputs: most changes of a brief leave most of them as they were."""
 _SMALLEST_V: Final = 1e-9
 _UNDER_POWER_DUTY: Final = 0.02
 _RELATIVE_TOLERANCE: Final = 1e-5
@@ -160,6 +160,7 @@ def _state(
     return (*state, *(ohm * pack_a for ohm in circuit.source.rc_ohm))
 
 
+@functools.lru_cache(maxsize=_REMEMBERED)
 def simulate(
     *,
     circuit: Circuit,
@@ -198,19 +199,6 @@ def simulate(
     SolverError
         If the solver gives up.
     """
-    return _simulated(circuit, machine, drive, profile, start_state, relative_tolerance)
-
-
-@functools.lru_cache(maxsize=_REMEMBERED)
-def _simulated(
-    circuit: Circuit,
-    machine: Machine,
-    drive: Drive,
-    profile: DutyProfile,
-    start_state: tuple[float, ...] | None,
-    relative_tolerance: float,
-) -> TransientResult:
-    """Follow a duty once: most changes of a brief leave most of its starts as they were."""
     network = Network(circuit=circuit, machine=machine, drive=drive)
     begin = start_state or resting_state(circuit=circuit, machine=machine)
     result = _follow(network, profile, begin, relative_tolerance=relative_tolerance)

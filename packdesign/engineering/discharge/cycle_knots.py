@@ -59,7 +59,7 @@ def settled(
     *,
     at: NDArray[np.intp],
     guess: State,
-    watched: bool = False,
+    told: int | None = None,
 ) -> Knotted:
     """Sweep the cycles at all knots until the states there no longer change.
 
@@ -77,13 +77,13 @@ def settled(
         Cycles before each knot, the first 0. Shape (knots, n). [-]
     guess : State
         Where they may be at each knot. Arrays of shape (knots, n).
-    watched : bool
-        Whether to keep what a watcher is told.
+    told : int or None
+        The pack of which a watcher is told.
     """
     sweep = CycleSweep(batch, limits, pieces, knots=len(at))
     period_s = sum(piece_s for _, _, piece_s in pieces)
     for _ in range(_MOST_SWEEPS):
-        swept = sweep.run(guess, watched=watched)
+        swept = sweep.run(guess, told=told)
         found = carried(batch, start, swept=swept, at=at, period_s=period_s)
         matters = ~np.maximum.accumulate(swept.broken, axis=0)
         change = np.abs(_stacked(found) - _stacked(guess))

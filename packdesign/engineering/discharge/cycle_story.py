@@ -30,8 +30,10 @@ class Story:
     limits: Limits
     who: NDArray[np.intp]
     """Place of each pack in the run. Shape (n,)."""
-    clock_s: FloatArray
-    """Their time at the first knot. Shape (n,). [s]"""
+    first: int
+    """Which of them is told of in full: the first pack of the run."""
+    clock_s: float
+    """Its time at the first knot. [s]"""
     period_s: float
     """Length of a cycle. [s]"""
 
@@ -43,53 +45,60 @@ class Story:
         watch : callable
             Who is told.
         of_all : bool
-            Whether all packs keep one clock. Then all are told as long as the first goes on, and
-            one that has ended is held at the voltage of its end; else the first alone is told.
+            Whether all packs keep one clock. Then the voltages of all are told as long as the first
+            goes on, and one that has ended is held at the voltage of its end; everything else is
+            that of the first. If not, the first alone is told.
         """
-        first = np.flatnonzero(self.who == 0)
-        whole, at = self.knotted.whole, self.knotted.at
-        last = int(whole[first[0]]) - 1 if first.size else 0
+        last = int(self.knotted.whole[self.first]) - 1
         if last < 1:
             return
-        rows = np.arange(len(self.who)) if of_all else first
-        table = self._table(rows, last)
-        cycles = np.diff(at[: last + 1, first[0]])
+        rows = np.arange(len(self.who)) if of_all else np.array([self.first])
+        points, volts = self._points(last), self._volts(rows, last)
+        is_block = np.diff(self.knotted.at[: last + 1, self.first]) > 1
         for k in range(last):
-            for point in table[k] if cycles[k] > 1 else table[k, :-2]:
+            for j in range(len(points) if is_block[k] else len(points) - 2):
+                point = np.repeat(points[j, :, k, None], rows.size, axis=1)
+                point[_VOLTAGE] = volts[j, k]
                 watch(self.who[rows], point)
 
-    def _table(self, rows: NDArray[np.intp], last: int) -> FloatArray:
-        """Points of each sampled cycle and both ends of the block behind it.
+    def _points(self, last: int) -> FloatArray:
+        """Points of the first pack in each sampled cycle, and both ends of the block behind it.
 
-        Shape (last, points + 2, 6, n).
+        Shape (points + 2, 6, last).
         """
-        swept, at, whole = self.knotted.swept, self.knotted.at[:, rows], self.knotted.whole[rows]
-        knots = np.arange(last)[:, None]
-        of = np.minimum(knots, np.maximum(whole - 1, 0))
-        points = np.stack([each[:, of, rows] for each in swept.points])
-        mean = self._means(rows, of, rest_v=points[-1, _VOLTAGE])
-        behind = np.minimum(of + 1, len(at) - 1)
-        length_s = (at[behind, np.arange(len(rows))] - at[of, np.arange(len(rows))]) * self.period_s
+        swept, at = self.knotted.swept, self.knotted.at[: last + 1, self.first]
+        current_a, _ = self._means()
         ends = [
-            _point(swept.end, of, rows, np.full(of.shape, self.period_s), mean),
-            _point(swept.begin, behind, rows, length_s, mean),
+            np.stack([time_s, current_a[:last, self.first], np.zeros(last), *inner])
+            for time_s, inner in (
+                (np.full(last, self.period_s), self._inner(swept.end, slice(0, last))),
+                (np.diff(at) * self.period_s, self._inner(swept.begin, slice(1, last + 1))),
+            )
         ]
-        table = np.concatenate([points, np.stack(ends)]).transpose(2, 0, 1, 3)
-        first = int(np.flatnonzero(self.who == 0)[0])
-        clock_s = self.clock_s[first] + self.knotted.at[:last, first] * self.period_s
-        table[:, :, 0] += clock_s[:, None, None]
-        ended = (knots >= whole)[:, None]
-        table[:, :, _VOLTAGE] = np.where(ended, self._end_v()[rows], table[:, :, _VOLTAGE])
+        table = np.concatenate([swept.told[:, :, :last], np.stack(ends)])
+        table[:, 0] += self.clock_s + at[:-1] * self.period_s
         return np.asarray(table)
 
-    def _means(
-        self, rows: NDArray[np.intp], of: NDArray[np.intp], *, rest_v: FloatArray
-    ) -> tuple[FloatArray, FloatArray]:
+    def _inner(self, state: State, knots: slice) -> tuple[FloatArray, ...]:
+        columns = (state.soc, state.cell_degc, state.surface_degc)
+        return tuple(each[knots, self.first] for each in columns)
+
+    def _volts(self, rows: NDArray[np.intp], last: int) -> FloatArray:
+        """Voltages of the packs at these points. Shape (points + 2, last, rows)."""
+        whole = self.knotted.whole[rows]
+        knots = np.arange(last)[:, None]
+        _, mean_v = self._means()
+        found = self.knotted.swept.volts[:, :last, rows]
+        found = np.concatenate([found, np.repeat(mean_v[None, :last, rows], 2, axis=0)])
+        return np.where(knots >= whole, self._end_v()[rows], found)
+
+    def _means(self) -> tuple[FloatArray, FloatArray]:
         """Mean current and voltage of the block behind each knot; at rest the last voltage."""
         at = self.knotted.at
         blocks = block_sums(self.knotted.swept, at) / np.maximum(np.diff(at, axis=0), 1)
-        charge_as, energy_j, _ = blocks[:, np.minimum(of, len(at) - 2), rows]
+        charge_as, energy_j, _ = blocks
         drawn = charge_as > 0
+        rest_v = self.knotted.swept.volts[-1, :-1]
         volts = np.where(drawn, energy_j / np.where(drawn, charge_as, 1.0), rest_v)
         return charge_as / self.period_s, volts
 
@@ -99,14 +108,3 @@ class Story:
         extremes = self.knotted.swept.extremes[:, broken, np.arange(len(broken))]
         cell_limit_v = self.batch.series * self.limits.cell_v - self.batch.path_ohm * extremes[1]
         return np.asarray(np.maximum(-extremes[0], np.maximum(cell_limit_v, self.limits.pack_v)))
-
-
-def _point(
-    state: State,
-    knot: NDArray[np.intp],
-    rows: NDArray[np.intp],
-    time_s: FloatArray,
-    mean: tuple[FloatArray, FloatArray],
-) -> FloatArray:
-    at = [each[knot, rows] for each in (state.soc, state.cell_degc, state.surface_degc)]
-    return np.stack([time_s, *mean, *at])

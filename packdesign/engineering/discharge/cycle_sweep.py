@@ -37,8 +37,11 @@ class Swept:
     """Least voltage (negative), most current, cell and surface temperature. Shape (4, knots, n)."""
     broken: NDArray[np.bool_]
     """Where a limit lies inside the cycle. Shape (knots, n)."""
-    points: tuple[FloatArray, ...]
-    """What a watcher is told, timed from the start of the cycle. Each of shape (6, knots, n)."""
+    told: FloatArray
+    """What a watcher is told of the pack asked for, timed from the start of the cycle. Shape
+    (points, 6, knots); no points if none was asked for."""
+    volts: FloatArray
+    """Voltage of every pack at these points. Shape (points, knots, n)."""
 
 
 class CycleSweep:
@@ -65,18 +68,21 @@ class CycleSweep:
         self._small, self._pieces = batch, pieces
         self._decays: dict[float, tuple[Decays, Decays]] = {}
 
-    def run(self, begin: State, *, watched: bool = False) -> Swept:
+    def run(self, begin: State, *, told: int | None = None) -> Swept:
         """Run the cycle.
 
         Parameters
         ----------
         begin : State
             Where each pack starts at each knot. Arrays of shape (knots, n).
-        watched : bool
-            Whether to keep what a watcher is told.
+        told : int or None
+            The pack of which a watcher is told everything, and the voltages of the others; steps
+            are then as short as a trace wants them.
         """
         state = flat(begin)
-        books = _Books(state.soc.size, self._limits, watched=watched)
+        knots, count = self._shape
+        places = None if told is None else np.arange(knots) * count + told
+        books = _Books(state.soc.size, self._limits, told=places)
         within = inside(self._batch, state)
         for piece in self._pieces:
             state, within = self._piece(books, state, within, piece)
@@ -86,7 +92,8 @@ class CycleSweep:
             sums=books.sums.reshape(3, *self._shape),
             extremes=books.extremes.reshape(4, *self._shape),
             broken=books.broken.reshape(self._shape),
-            points=tuple(each.reshape(6, *self._shape) for each in books.points),
+            told=np.array(books.told).reshape(-1, 6, knots),
+            volts=np.array(books.volts).reshape(-1, *self._shape),
         )
 
     def _piece(
@@ -100,7 +107,7 @@ class CycleSweep:
         left_s = piece_s
         while left_s > 0:
             length_s = step_length_s(
-                self._batch, state, at, piece_s=piece_s, left_s=left_s, watched=books.watched
+                self._batch, state, at, piece_s=piece_s, left_s=left_s, watched=books.is_told
             )
             left_s -= length_s
             step = advance(
@@ -165,16 +172,18 @@ class _Books:
         How many starts.
     limits : Limits
         What ends each.
-    watched : bool
-        Whether to keep every point.
+    told : array or None
+        Starts of which every point is kept; of the others the voltage. Shape (knots,).
     """
 
-    def __init__(self, count: int, limits: Limits, *, watched: bool) -> None:
+    def __init__(self, count: int, limits: Limits, *, told: NDArray[np.intp] | None) -> None:
         self.sums = np.zeros((3, count))
         self.extremes = np.full((4, count), -np.inf)
         self.broken = np.zeros(count, dtype=bool)
-        self.points: list[FloatArray] = []
-        self.watched = watched
+        self.told: list[FloatArray] = []
+        self.volts: list[FloatArray] = []
+        self.is_told = told is not None
+        self._places = told
         self._limits = limits
         self._time_s = 0.0
 
@@ -186,8 +195,11 @@ class _Books:
         np.maximum(most[1], at.current_a, out=most[1])
         np.maximum(most[2], state.cell_degc, out=most[2])
         np.maximum(most[3], state.surface_degc, out=most[3])
-        if self.watched:
-            self.points.append(trace_point(np.full(state.soc.size, self._time_s), at, state))
+        places = self._places
+        if places is not None:
+            time_s = np.full(places.size, self._time_s)
+            self.told.append(trace_point(time_s, at.rows(places), state.rows(places)))
+            self.volts.append(at.voltage_v)
 
     def add(self, begin: Moment, middle: Moment, end: Moment, step_s: float) -> None:
         """Add charge, energy (Simpson's rule) and squared current of one step."""

@@ -202,6 +202,8 @@ class CycleRun:
         self, group: _Group, at: NDArray[np.intp], guess: State, *, of_all: bool
     ) -> _Group:
         """Carry packs from knot to knot, each to the last before a broken cycle."""
+        first = np.flatnonzero(group.who == 0)
+        told = int(first[0]) if self._watch is not None and first.size else None
         knotted = settled(
             group.batch,
             group.limits,
@@ -209,15 +211,16 @@ class CycleRun:
             self._pieces,
             at=at,
             guess=guess,
-            watched=self._watch is not None,
+            told=told,
         )
-        if self._watch is not None:
+        if self._watch is not None and told is not None:
             story = Story(
                 knotted=knotted,
                 batch=group.batch,
                 limits=group.limits,
                 who=group.who,
-                clock_s=group.sums[:, 0],
+                first=told,
+                clock_s=float(group.sums[told, 0]),
                 period_s=self._period_s,
             )
             story.tell(self._watch, of_all=of_all)
