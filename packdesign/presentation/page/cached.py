@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import functools
 import tempfile
+import threading
 from pathlib import Path
 from typing import Final
 
@@ -49,6 +50,10 @@ _NOT_FOR_CHARGING: Final = (
 
 _remembered: Final = functools.lru_cache(maxsize=_ENTRIES)
 """Keeps answers as they are: frozen records, which need no copy for each session."""
+
+
+_ONE_CHARGE: Final = threading.Lock()
+"""PyBaMM's model of the charge is built once and shared: two threads must not solve it together."""
 
 
 @functools.cache
@@ -234,7 +239,8 @@ def _charged(
     text: str, files: tuple[tuple[str, bytes], ...], start_soc: float | None
 ) -> ChargePlan:
     brief = brief_in_place(Draft(text=text, files=files))
-    return charge_of(brief, design_of(brief), start_soc=start_soc)
+    with _ONE_CHARGE:
+        return charge_of(brief, design_of(brief), start_soc=start_soc)
 
 
 @_remembered

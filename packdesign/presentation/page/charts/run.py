@@ -188,6 +188,8 @@ def _stacked_axes() -> dict[str, Any]:
 
 def _levels(levels: Sequence[Level], *, low: float, high: float, height: float) -> dict[str, Any]:
     """Lines across the first chart with their words; words that would collide are set apart."""
+    if not levels:
+        return {}
     ordered = sorted(levels, key=lambda each: each[1])
     least = _LEAST_GAP / height * max(high - low, 1e-9)
     gaps = [above - below for (_, below), (_, above) in pairwise(ordered)]
@@ -196,7 +198,7 @@ def _levels(levels: Sequence[Level], *, low: float, high: float, height: float) 
     placed = [
         # under its line where the next one is close above; aside where both sides are taken
         ("top" if above and not below else "bottom", 0.5 if above and below else 0.005)
-        for below, above in zip(tight_below, tight_above, strict=False)
+        for below, above in zip(tight_below, tight_above, strict=True)
     ]
     return {
         "shapes": [

@@ -1,0 +1,37 @@
+"""The charts of a run: with and without lines across them, and no words over other words."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from packdesign.engineering.discharge.run import EndReason, Trace
+from packdesign.presentation.page.charts.run import run_chart, temperature_chart
+
+TIME_S = np.linspace(0.0, 600.0, 50)
+TRACE = Trace(
+    time_s=TIME_S,
+    current_a=np.full(50, 2.0),
+    voltage_v=np.linspace(12.0, 9.0, 50),
+    soc=np.linspace(1.0, 0.0, 50),
+    cell_degc=np.linspace(20.0, 30.0, 50),
+    surface_degc=np.linspace(20.0, 25.0, 50),
+    ends_by=EndReason.CUTOFF,
+)
+
+
+@pytest.mark.parametrize("levels", [[], [("one", 10.0)], [("one", 10.0), ("two", 11.0)]])
+def test_each_level_is_one_line_with_its_words(levels: list[tuple[str, float]]) -> None:
+    for layout in (
+        run_chart(TRACE, None, levels)["layout"],
+        temperature_chart(TRACE, [(words, level + 15.0) for words, level in levels])["layout"],
+    ):
+        assert len(layout.get("shapes", ())) == len(levels)
+        assert [each["text"] for each in layout.get("annotations", ())] == [
+            words for words, _ in levels
+        ]
+
+
+def test_words_of_two_close_levels_stand_on_either_side() -> None:
+    found = temperature_chart(TRACE, [("upper", 50.0), ("lower", 49.0)])["layout"]["annotations"]
+    assert {each["text"]: each["yanchor"] for each in found} == {"lower": "top", "upper": "bottom"}
