@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.linalg import expm
@@ -26,6 +26,7 @@ def _matrix(cell: float, surface: float, between: float, air: float) -> np.ndarr
     )
 
 
+@settings(deadline=None)
 @given(capacities, capacities, conductances, conductances, steps)
 def test_the_decay_is_the_matrix_exponential(cell, surface, between, air, step):
     decay = two_node_decay(
@@ -84,6 +85,7 @@ def test_many_packs_at_once_equal_one_at_a_time():
         np.testing.assert_allclose(together[:, index], alone, rtol=1e-13)
 
 
+@settings(deadline=None)
 @given(steps, steps)
 def test_two_steps_equal_one_of_the_summed_length(first, second):
     case = {
