@@ -309,3 +309,15 @@ def test_the_charge_shows_what_feeds_it_and_on_demand_what_other_charges_cost() 
     assert "lower voltage" in html
     assert "Pins of the balance connector" in html
     assert "Without balancing, after 50 charges" in " ".join(each.value for each in app.markdown)
+
+
+@pytest.mark.parametrize(
+    ("cell", "offered"),
+    [("Samsung SDI INR18650-25R", False), ("LG Energy Solution INR21700-M50", True)],
+)
+def test_a_particle_model_is_offered_where_a_set_is_published(cell: str, offered: bool) -> None:
+    app = _opened(LAMP.replace("Samsung SDI INR18650-25R", cell))
+    app.radio(key=state.SECTION).set_value("Discharge").run()
+    labels = [each.label for each in app.button]
+    assert any(label.startswith("Check it with the full engine") for label in labels)
+    assert any(label.startswith("Ask a particle model") for label in labels) is offered

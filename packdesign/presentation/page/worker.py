@@ -7,6 +7,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from dataclasses import asdict
+from functools import partial
 from pathlib import Path
 from typing import Any, Final, TextIO
 
@@ -24,8 +25,8 @@ Tell = Callable[[str, float], None]
 _ARRAYS: Final = ("time_s", "current_a", "voltage_v", "soc", "cell_degc", "surface_degc")
 
 
-def _full_engine(brief: Brief, tell: Tell) -> dict[str, Any]:
-    outcome = judged_discharge(brief, engine=Engine.PYBAMM, progress=tell).outcome
+def _discharge(brief: Brief, tell: Tell, *, engine: Engine) -> dict[str, Any]:
+    outcome = judged_discharge(brief, engine=engine, progress=tell).outcome
     trace, summary = outcome.trace, asdict(outcome.summary)
     return {
         "trace": {name: getattr(trace, name).tolist() for name in _ARRAYS},
@@ -39,7 +40,8 @@ def _shortlist(brief: Brief, tell: Tell) -> dict[str, Any]:
 
 
 JOBS: Final[dict[str, Callable[[Brief, Tell], dict[str, Any]]]] = {
-    "full_engine": _full_engine,
+    "full_engine": partial(_discharge, engine=Engine.PYBAMM),
+    "particle_model": partial(_discharge, engine=Engine.PHYSICS),
     "shortlist": _shortlist,
 }
 """Each kind of work by its name."""

@@ -6,6 +6,8 @@ import io
 import json
 from typing import Any
 
+import pytest
+
 from packdesign.presentation.page.worker import main
 
 SMALL = """\
@@ -33,6 +35,22 @@ def test_the_full_engine_tells_its_progress_and_gives_a_trace() -> None:
     result = lines[-1]["result"]
     assert len(result["trace"]["time_s"]) == len(result["trace"]["voltage_v"])
     assert result["summary"]["run_time_s"] == result["trace"]["time_s"][-1]
+
+
+def test_a_particle_model_gives_its_own_curve() -> None:
+    brief = SMALL.replace("Samsung SDI INR18650-25R", "LG Energy Solution INR21700-M50")
+    code, lines, problems = _worked("particle_model", brief)
+    assert (code, problems) == (0, "")
+    other = _worked("full_engine", brief)[1][-1]["result"]["summary"]
+    own = lines[-1]["result"]["summary"]
+    assert own["run_time_s"] == pytest.approx(other["run_time_s"], rel=0.1)
+    assert own["min_voltage_v"] != other["min_voltage_v"]
+
+
+def test_no_particle_model_for_a_cell_without_a_published_set() -> None:
+    code, _, problems = _worked("particle_model", SMALL)
+    assert code == 2
+    assert "no published physics parameter set" in problems
 
 
 def test_a_brief_that_cannot_be_used_ends_with_one_message() -> None:

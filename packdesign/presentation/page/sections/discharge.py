@@ -1,12 +1,15 @@
-"""The discharge over time with its thresholds, and a second run by the full engine."""
+"""The discharge over time with its thresholds, and what other engines say of it."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
 from typing import Any, Final
 
 import numpy as np
 
 from packdesign.engineering.demand.profile import Demand
+from packdesign.engineering.discharge.physics_engine import physics_set_for
 from packdesign.engineering.discharge.run import EndReason, RunSummary, Trace
 from packdesign.planning.assess.likely import LikelyRun
 from packdesign.planning.assess.record import Assessment
@@ -17,7 +20,24 @@ from packdesign.presentation.page.work_view import draw_work, result_of
 
 __all__ = ["band_of", "levels_of", "render", "render_likely"]
 
-_JOB: Final = "full_engine"
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Opinion:
+    """Another engine that can be asked about the same discharge."""
+
+    job: str
+    name: str
+    button: str
+    about: str
+
+
+_FULL: Final = _Opinion(
+    job="full_engine",
+    name="full engine (PyBaMM)",
+    button="Check it with the full engine (PyBaMM)",
+    about="The curves above come from the fast engine. This runs PyBaMM on the same pack, from "
+    "seconds to a few minutes, and lays its curves over them.",
+)
 
 
 def render(draft: Draft, judged: Assessment) -> None:
@@ -34,30 +54,22 @@ def render(draft: Draft, judged: Assessment) -> None:
 
     outcome = judged.discharge
     _draw_words(outcome.summary, run_time_s=outcome.run_time_s.mid, ends_by=outcome.ends_by)
-    result = result_of(_JOB, draft)
-    others = [] if result is None else [("full engine", _trace(result))]
+    asked = _opinions(judged)
+    results = {each.name: result_of(each.job, draft) for each in asked}
+    told = {name: result for name, result in results.items() if result is not None}
+    others = [(name, _trace(result)) for name, result in told.items()]
     chart = run_chart(outcome.trace, band_of(judged), levels_of(judged), others=others)
     st.plotly_chart(chart, width="stretch", theme=None, key="discharge.chart")
-    draw_work(
-        _JOB,
-        draft,
-        button="Check it with the full engine (PyBaMM)",
-        about="The curves above come from the fast engine. This runs PyBaMM on the same pack, from "
-        "seconds to a few minutes, and lays its curves over them.",
-        shown=result is not None,
-    )
-    if result is not None:
-        _compare(judged, result["summary"])
-    bands = outcome.bands
+    for each in asked:
+        draw_work(each.job, draft, button=each.button, about=each.about, shown=each.name in told)
+    if told:
+        _compare(judged, {name: result["summary"] for name, result in told.items()})
     if outcome.trace.known is not None:
         st.caption(
             "Of many equal uses some are drawn one by one; the level line between two of them is "
             "the mean of those left out."
         )
-    st.caption(
-        f"The shaded range holds 9 of 10 packs like it. Most of the doubt about the "
-        f"{bands.ranked_by} comes from: {bands.ranking[0][0]}. {bands.advice}"
-    )
+    st.caption(f"The shaded range holds 9 of 10 packs like it. {outcome.bands.advice}")
 
 
 def render_likely(run: LikelyRun) -> None:
@@ -136,15 +148,33 @@ def _trace(result: dict[str, Any]) -> Trace:
     )
 
 
-def _compare(judged: Assessment, full: dict[str, float]) -> None:
+def _opinions(judged: Assessment) -> list[_Opinion]:
+    """The full engine, and a particle model where a set of parameters is published for the cell."""
+    published = physics_set_for(judged.design.cell)
+    if published is None:
+        return [_FULL]
+    particle = _Opinion(
+        job="particle_model",
+        name=f"particle model {published}",
+        button=f"Ask a particle model too (published set {published})",
+        about="A physics model of the electrodes with parameters published for such a cell, solved "
+        "by PyBaMM: a second opinion that knows no more of the sheet than the capacity. From "
+        "seconds to some minutes.",
+    )
+    return [_FULL, particle]
+
+
+def _compare(judged: Assessment, others: Mapping[str, Mapping[str, float]]) -> None:
     import streamlit as st
 
     fast = judged.discharge.summary
-    st.markdown(
-        "| | fast engine | full engine (PyBaMM) |\n|---|---|---|\n"
-        f"| It runs for | {duration(fast.run_time_s)} | {duration(full['run_time_s'])} |\n"
-        f"| Lowest voltage | {figure(fast.min_voltage_v, 'V', digits=4)} | "
-        f"{figure(full['min_voltage_v'], 'V', digits=4)} |\n"
-        f"| Hottest cell | {figure(fast.peak_cell_degc, 'degC')} | "
-        f"{figure(full['peak_cell_degc'], 'degC')} |\n"
+    columns = [asdict(fast), *others.values()]
+    rows = (
+        ("It runs for", [duration(each["run_time_s"]) for each in columns]),
+        ("Lowest voltage", [figure(each["min_voltage_v"], "V", digits=4) for each in columns]),
+        ("Hottest cell", [figure(each["peak_cell_degc"], "degC") for each in columns]),
     )
+    head = " | ".join(["fast engine", *others])
+    lines = [f"| | {head} |", "|---" * (len(columns) + 1) + "|"]
+    lines += [f"| {words} | {' | '.join(values)} |" for words, values in rows]
+    st.markdown("\n".join(lines))
