@@ -12,6 +12,7 @@ from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import InputError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.loading import Loading, start_degc
+from packdesign.planning.assess.steady_heat import SteadyHeat, steady_heat
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import ambient_degc
 
@@ -39,6 +40,8 @@ class DischargeOutcome:
     peak_cell_degc: Band
     ends_by: str
     """The limit that ended it, in words, with the device where it is a rail."""
+    steady: SteadyHeat | None = None
+    """Where the heat settles if the device is used on and on; None where it was not asked for."""
 
 
 def conditions_of(brief: Brief, design: PackDesign) -> Conditions:
@@ -111,6 +114,7 @@ def run_discharge(
         min_voltage_v=_around(bands.min_voltage_v, summary.min_voltage_v),
         peak_cell_degc=_around(bands.peak_cell_degc, summary.peak_cell_degc),
         ends_by=end_words(summary, loading.demand),
+        steady=steady_heat(design, trace, ambient_degc=conditions.ambient_degc),
     )
 
 

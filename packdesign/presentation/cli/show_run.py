@@ -9,7 +9,7 @@ from rich.text import Text
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
 from packdesign.presentation.cli.show_pack import show_pack
 from packdesign.presentation.cli.show_verdicts import show_dangers, show_overall, show_verdicts
-from packdesign.presentation.cli.words import amount, band_text, duration_band
+from packdesign.presentation.cli.words import amount, band_text, duration, duration_band
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -103,11 +103,26 @@ def discharge_section(console: Console, outcome: DischargeOutcome, *, peak_a: fl
         ("current, peak and rms", f"{amount(peak_a, 'A')}, {amount(summary.rms_current_a, 'A')}"),
         ("hottest cell", band_text(outcome.peak_cell_degc, "degC")),
         ("hottest surface", amount(summary.peak_surface_degc, "degC")),
+        *_steady_rows(outcome),
     ):
         table.add_row(what, figure)
     show_table(console, table)
     if bands.advice:
         indented(console, Text.assemble(("Measure first: ", "bold"), bands.advice))
+
+
+def _steady_rows(outcome: DischargeOutcome) -> list[tuple[str, str]]:
+    """Where the heat settles, if it was worked out."""
+    steady = outcome.steady
+    if steady is None:
+        return []
+    words = (
+        f"cell {amount(steady.cell_degc, 'degC')}, surface {amount(steady.surface_degc, 'degC')}, "
+        f"after {duration(steady.settles_after_s)}"
+    )
+    if steady.cell_limit_after_s is not None:
+        words += f"; at the cell's limit after {duration(steady.cell_limit_after_s)}"
+    return [("on average, pack after pack", words)]
 
 
 def gauge_section(console: Console, found: Gauge) -> None:

@@ -20,6 +20,7 @@ from packdesign.planning.assess.parts import (
 )
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.assess.start_report import StartReport
+from packdesign.planning.assess.steady_heat import SteadyHeat
 from packdesign.planning.gauge.service import gauge_as_json
 from packdesign.planning.verdicts.verdict import Verdict, overall_status
 from packdesign.presentation.export.charge_object import charge_plan_object, charge_study_object
@@ -166,6 +167,17 @@ def _discharge(outcome: DischargeOutcome, loading: Loading) -> dict[str, Any]:
         "doubt_about": bands.ranked_by,
         "doubts": [{"input": name, "share": number(share)} for name, share in bands.ranking],
         "measure_first": bands.advice,
+        "used_on_and_on": None if outcome.steady is None else _steady(outcome.steady),
+    }
+
+
+def _steady(found: SteadyHeat) -> dict[str, float | None]:
+    return {
+        "heat_w_per_cell": number(found.heat_w),
+        "cell_degc": number(found.cell_degc),
+        "surface_degc": number(found.surface_degc),
+        "settles_after_s": number(found.settles_after_s),
+        "cell_limit_after_s": number(found.cell_limit_after_s),
     }
 
 

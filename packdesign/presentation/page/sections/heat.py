@@ -5,10 +5,11 @@ from __future__ import annotations
 from packdesign.data.cells import Cell
 from packdesign.planning.assess.likely import LikelyRun
 from packdesign.planning.assess.record import Assessment
+from packdesign.planning.assess.steady_heat import SteadyHeat
 from packdesign.presentation.page.answer import draw_verdicts
 from packdesign.presentation.page.charts.run import Level, temperature_chart
 from packdesign.presentation.page.draft import Draft
-from packdesign.presentation.page.wording import figure, ordered, with_band
+from packdesign.presentation.page.wording import duration, figure, ordered, with_band
 
 __all__ = ["render", "render_likely"]
 
@@ -36,6 +37,8 @@ def render(draft: Draft, judged: Assessment) -> None:
         f"{figure(surface.mid, 'degC')} ({with_band(surface, 'degC')}). The checks below are held "
         "against the hottest and the coldest day of the brief."
     )
+    if outcome.steady is not None:
+        st.write(_on_and_on(outcome.steady))
     chart = temperature_chart(outcome.trace, _levels(judged))
     st.plotly_chart(chart, width="stretch", theme=None, key="heat.chart")
     draw_verdicts([each for each in ordered(judged.judged) if each.id in _ABOUT_HEAT])
@@ -58,6 +61,17 @@ def render_likely(run: LikelyRun) -> None:
     )
     chart = temperature_chart(run.trace, _cell_levels(run.design.cell))
     st.plotly_chart(chart, width="stretch", theme=None, key="heat.chart")
+
+
+def _on_and_on(steady: SteadyHeat) -> str:
+    words = (
+        f"Used on and on, one charged pack after the other, the cells settle on average at "
+        f"{figure(steady.cell_degc, 'degC')} and the surface at "
+        f"{figure(steady.surface_degc, 'degC')}, after {duration(steady.settles_after_s)}."
+    )
+    if steady.cell_limit_after_s is None:
+        return words
+    return f"{words} The cells are at their limit after {duration(steady.cell_limit_after_s)}."
 
 
 def _levels(judged: Assessment) -> list[Level]:
