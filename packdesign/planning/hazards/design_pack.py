@@ -103,6 +103,8 @@ PROTECTION: Final = (
         "while the total looks right.",
         fix="Fit a protection board with a tap on every group.",
         source=f"{sources.CORONER}; {sources.UK_GUIDELINES}; {sources.WMG}",
+        ask="Say which protection board is fitted and whether it has a tap on every group: "
+        "[pack.protection] of the brief.",
     ),
     _stop(
         id="bms_series_count_wrong",

@@ -91,7 +91,7 @@ def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
         fuse_a=fuse.rating_a,
         fuse_interrupt_a=fuse.breaking_capacity_a,
         protection=_PROTECTION.get(board.kind or ""),
-        has_group_cutoff=board.watches_each_group,
+        has_group_cutoff=False if board.kind == "none" else board.watches_each_group,
         board_series=board.series,
         board_overcharge_trip_v=board.overcharge_trip_v,
         board_continuous_a=board.continuous_a,

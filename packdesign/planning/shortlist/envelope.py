@@ -134,4 +134,7 @@ def _series(brief: Brief, *, is_open: bool) -> tuple[int, int, str]:
     if brief.log_given and is_open:
         return 1, 1, "the log: its currents belong to one pack voltage"
     wished = brief.preferences or Preferences()
+    says_nothing = wished.series_min is None and wished.series_max is None
+    if is_open and says_nothing and not brief.all_motors:
+        return 1, 1, "no device with a voltage: nothing asks for more than one"
     return wished.series_min or 1, min(wished.series_max or MOST_SERIES, MOST_SERIES), ""

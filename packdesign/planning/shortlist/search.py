@@ -31,7 +31,7 @@ is that of a pack much like it, so a little grace is given. Own choice. [-]"""
 _PLENTY: Final = 2.0
 """More cells in parallel than carry this many times the mission are not tried. Own choice. [-]"""
 _MOST_PARALLEL_OPEN: Final = 20
-"""Most in parallel where neither cavity nor mission sets an end; own choice. [-]"""
+"""Most in parallel that are looked at, whatever the room and the mission; own choice. [-]"""
 _VOLT_SLACK: Final = 1e-3
 
 
@@ -130,12 +130,13 @@ def _parallels(
     most = room
     if envelope.most_parallel is not None:
         most = min(most, envelope.most_parallel)
+    by_current = need.rms_w / (series * cell.nominal_v) / (cell.continuous_a or cell.capacity_ah)
+    enough = max(math.ceil(_PLENTY * by_current), 1)
     if need.energy_wh:
         plenty = _PLENTY * need.energy_wh / (series * cell.capacity_ah * cell.nominal_v)
-        by_current = (
-            need.rms_w / (series * cell.nominal_v) / (cell.continuous_a or cell.capacity_ah)
-        )
-        most = min(most, max(math.ceil(plenty), math.ceil(_PLENTY * by_current), 1))
+        most = min(most, max(math.ceil(plenty), enough))
+    elif math.isinf(most):
+        most = enough  # nothing asks for more: neither room nor time is set
     return range(1, int(min(max(most, 1), max(_MOST_PARALLEL_OPEN, 1))) + 1)
 
 

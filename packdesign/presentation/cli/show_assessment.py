@@ -94,10 +94,13 @@ def _rail_sentence(report: StartReport) -> str:
             f"The supply collapses {duration(report.lowest_rail_time_s)} into the start "
             f"({report.lowest_rail_when})."
         )
+    needed = f"{report.needed_rail_v:.2f} V is needed."
+    if report.needed_rail_v <= 0:
+        needed = "nothing in the brief says what driver and controller need."
     return (
         f"The lowest rail is {report.lowest_rail_v:.2f} V, "
         f"{duration(report.lowest_rail_time_s)} into the start ({report.lowest_rail_when}); "
-        f"{report.needed_rail_v:.2f} V is needed."
+        f"{needed}"
     )
 
 
@@ -106,6 +109,8 @@ def _ramp_sentence(report: StartReport) -> str:
     if found is None:
         return f"Ramp: {report.passing_note}."
     own = f"the brief has {duration(report.ramp_s)}"
+    if report.needed_rail_v <= 0:
+        return f"Which ramp passes is not known without it; {own}."
     if found.at_end:
         return f"It would pass even without a ramp; {own}."
     return (

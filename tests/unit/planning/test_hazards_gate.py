@@ -36,7 +36,8 @@ OWN = {
 MUST_ASK = {
     "charging_below_freezing", "charge_voltage_above_cell", "charger_for_other_chemistry",
     "no_balancing_path", "cell_rests_below_cutoff", "mixed_cell_models", "salvaged_cells_in_pack",
-    "no_fuse", "cell_rating_needs_temperature_cut", "impossible_capacity_claim",
+    "no_fuse", "no_per_group_voltage_watch", "cell_rating_needs_temperature_cut",
+    "impossible_capacity_claim",
     "pouch_without_growth_room", "sealed_rigid_cavity", "hand_held_surface_too_hot",
 }  # fmt: skip
 

@@ -109,8 +109,17 @@ def test_every_pack_keeps_the_voltages_and_goes_in():
         assert trial.count <= rooms.of(trial.cell).most
 
 
+def test_where_nothing_asks_for_more_one_cell_is_looked_at():
+    """No voltage, no room, no time: counts are the least that carry the current twice."""
+    brief = brief_from_mapping({"loads": [{"name": "lamp", "watts": 0.5}]})
+    found = searched(brief)
+    assert {(each.series, each.parallel) for each in found.trials} == {(1, 1)}
+    heavy = searched(brief_from_mapping({"loads": [{"name": "heater", "watts": 300.0}]}))
+    assert max(each.parallel for each in heavy.trials) > 1
+
+
 def test_no_pack_is_full_above_what_is_safe_to_touch():
-    brief = brief_from_mapping({"loads": [{"name": "lamp", "watts": 4.0}]})
+    brief = brief_from_mapping({"loads": [{"name": "lamp", "watts": 4.0, "min_voltage": "2 V"}]})
     assert envelope_of(brief).most_series == MOST_SERIES
     assert MOST_SERIES * 4.2 < 60.0 < (MOST_SERIES + 1) * 4.2
 
