@@ -24,6 +24,8 @@ class FirmwareThreshold:
     name: str
     counts: int
     """Act when the reading stays below this. [-]"""
+    plain_counts: int
+    """The same for a device that reads without error: not raised. [-]"""
     release_counts: int | None
     hold_ms: int
 
@@ -85,8 +87,8 @@ def firmware_thresholds(
     """
     made: list[FirmwareThreshold] = []
     for level in reversed(levels):
+        exact = counts_at(pack_v=level.loaded_v, divider=divider, adc=adc)
         if made:
-            exact = counts_at(pack_v=level.loaded_v, divider=divider, adc=adc)
             counts = max(exact, made[-1].counts + 1)
         else:
             counts = counts_at(pack_v=level.loaded_v + error_v, divider=divider, adc=adc)
@@ -98,6 +100,7 @@ def firmware_thresholds(
             FirmwareThreshold(
                 name=level.name,
                 counts=counts,
+                plain_counts=exact,
                 release_counts=release,
                 hold_ms=round(level.hold_s * _MILLI),
             )

@@ -19,7 +19,7 @@ from packdesign.planning.gauge.firmware import (
 )
 from packdesign.planning.gauge.thresholds import GaugePack, Thresholds, thresholds
 
-__all__ = ["OVER_FULL_FRACTION", "Gauge", "drain_days", "gauge", "gauge_as_json"]
+__all__ = ["OVER_FULL_FRACTION", "Gauge", "drain_days", "gauge", "gauge_as_json", "raised_words"]
 
 OVER_FULL_FRACTION: Final = 0.05
 """Room above the full pack that still reads true, for chargers and braking; chosen here. [-]"""
@@ -131,6 +131,32 @@ def drain_days(found: Gauge, *, capacity_ah: float) -> float:
     return _DRAIN_SHARE_FRACTION * capacity_ah * _MILLI_PER_UNIT / per_day_mah
 
 
+def raised_words(found: Gauge) -> str:
+    """Say which counts are raised by the error of a reading, and what they would be without it.
+
+    Parameters
+    ----------
+    found : Gauge
+        The gauge.
+
+    Returns
+    -------
+    str
+        One or two sentences; empty where no count is raised.
+    """
+    raised = [each for each in found.firmware if each.counts > each.plain_counts]
+    if not raised:
+        return ""
+    names = ", ".join(
+        f"{each.name.replace('_', ' ')} ({each.plain_counts} without)" for each in raised
+    )
+    return (
+        "Counts raised by what a reading may be off, so that a device that reads high still acts "
+        f"in time: {names}. They act above the volts beside them; calibrate each device and the "
+        "plain counts will do."
+    )
+
+
 def gauge_as_json(found: Gauge) -> dict[str, Any]:
     """Give the gauge as plain values, with the keys of the machine contract first.
 
@@ -172,6 +198,7 @@ def gauge_as_json(found: Gauge) -> dict[str, Any]:
                 "release_v": level.release_v,
                 "hold_ms": constant.hold_ms,
                 "counts": constant.counts,
+                "plain_counts": constant.plain_counts,
                 "release_counts": constant.release_counts,
             }
             for level, constant in zip(levels.in_order, found.firmware, strict=True)
