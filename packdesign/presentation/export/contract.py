@@ -24,7 +24,7 @@ from packdesign.planning.assess.steady_heat import SteadyHeat
 from packdesign.planning.gauge.service import gauge_as_json
 from packdesign.planning.verdicts.verdict import Verdict, overall_status
 from packdesign.presentation.export.charge_object import charge_plan_object, charge_study_object
-from packdesign.presentation.export.plain import band, number
+from packdesign.presentation.export.plain import band, number, numbers_in
 
 __all__ = [
     "SCHEMA",
@@ -55,7 +55,7 @@ def assessment_object(assessment: Assessment, starts: Sequence[StartReport] = ()
         "pack": pack_object(pack_figures(assessment.design)),
         "discharge": _discharge(assessment.discharge, assessment.loading),
         "charge": charge_plan_object(assessment.charge),
-        "gauge": gauge_as_json(assessment.gauge),
+        "gauge": numbers_in(gauge_as_json(assessment.gauge)),
         "verdicts": verdict_objects(assessment.verdicts),
         "cautions": list(assessment.cautions),
         "title": assessment.brief.title or "",
@@ -112,7 +112,7 @@ def gauge_object(found: JudgedGauge) -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "pack": pack_object(pack_figures(found.design)),
-        "gauge": gauge_as_json(found.gauge),
+        "gauge": numbers_in(gauge_as_json(found.gauge)),
         **_judged(found),
     }
 

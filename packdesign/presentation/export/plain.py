@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from packdesign.foundation.basis import Band
 
-__all__ = ["band", "number", "object_text"]
+__all__ = ["band", "number", "numbers_in", "object_text"]
 
 _DIGITS: Final = 9
 
@@ -30,6 +30,26 @@ def number(value: float | None) -> float | None:
     if value is None or not math.isfinite(value):
         return None
     return float(f"{float(value):.{_DIGITS}g}")
+
+
+def numbers_in(value: Any) -> Any:
+    """Give lists and mappings with every number in them as :func:`number` gives it.
+
+    Parameters
+    ----------
+    value : object
+        Plain values.
+
+    Examples
+    --------
+    >>> numbers_in({"full_v": 8.399999999999999, "counts": [1, 2], "name": "stop"})
+    {'full_v': 8.4, 'counts': [1, 2], 'name': 'stop'}
+    """
+    if isinstance(value, Mapping):
+        return {key: numbers_in(each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [numbers_in(each) for each in value]
+    return number(value) if isinstance(value, float) else value
 
 
 def band(value: Band) -> dict[str, float | None]:
