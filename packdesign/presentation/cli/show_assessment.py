@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
+from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
 from packdesign.presentation.cli.show_charge import charge_section
 from packdesign.presentation.cli.show_pack import show_pack
@@ -48,7 +49,10 @@ def show_assessment(
     _measured_line(console, found)
     show_verdicts(console, found.judged)
     discharge_section(
-        console, found.discharge, peak_a=peak_current_a(found.loading, found.discharge)
+        console,
+        found.discharge,
+        peak_a=peak_current_a(found.loading, found.discharge),
+        stop_s=own_stop_s(found.discharge.trace, found.gauge) if found.brief.monitor else None,
     )
     if starts:
         _starts_section(console, starts)

@@ -80,7 +80,9 @@ def opening(console: Console, found: JudgedPart) -> None:
     show_verdicts(console, found.judged)
 
 
-def discharge_section(console: Console, outcome: DischargeOutcome, *, peak_a: float) -> None:
+def discharge_section(
+    console: Console, outcome: DischargeOutcome, *, peak_a: float, stop_s: float | None = None
+) -> None:
     """Show the figures of a discharge.
 
     Parameters
@@ -91,6 +93,8 @@ def discharge_section(console: Console, outcome: DischargeOutcome, *, peak_a: fl
         The discharge.
     peak_a : float
         Largest current of the pack at any instant. [A]
+    stop_s : float or None
+        Time until the device stops by itself, where it does before that. [s]
     """
     summary, bands = outcome.summary, outcome.bands
     heading(console, f"Discharge (engine: {outcome.engine}; range: 5 to 95 %)")
@@ -99,6 +103,7 @@ def discharge_section(console: Console, outcome: DischargeOutcome, *, peak_a: fl
     for what, figure in (
         ("run time", duration_band(outcome.run_time_s)),
         ("ends by", outcome.ends_by),
+        *([] if stop_s is None else [("the device stops by itself", f"after {duration(stop_s)}")]),
         ("delivered", delivered),
         ("lowest voltage of the pack", band_text(outcome.min_voltage_v, "V", digits=4)),
         ("current, peak and rms", f"{amount(peak_a, 'A')}, {amount(summary.rms_current_a, 'A')}"),

@@ -11,6 +11,7 @@ from typing import Any, Final
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.pack_figures import PackFigures, pack_figures
 from packdesign.planning.assess.parts import (
     JudgedCharge,
@@ -53,7 +54,10 @@ def assessment_object(assessment: Assessment, starts: Sequence[StartReport] = ()
         "schema": SCHEMA,
         "overall": str(assessment.overall),
         "pack": pack_object(pack_figures(assessment.design)),
-        "discharge": _discharge(assessment.discharge, assessment.loading),
+        "discharge": {
+            **_discharge(assessment.discharge, assessment.loading),
+            "own_stop_s": number(own_stop_s(assessment.discharge.trace, assessment.gauge)),
+        },
         "charge": charge_plan_object(assessment.charge),
         "gauge": numbers_in(gauge_as_json(assessment.gauge)),
         "verdicts": verdict_objects(assessment.verdicts),

@@ -8,6 +8,7 @@ from typing import Final
 from packdesign.engineering.demand.profile import Demand
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.likely import LikelyRun
+from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import general_cautions
@@ -202,8 +203,10 @@ def draw_numbers(judged: Assessment) -> None:
         judged.discharge.run_time_s, judged.discharge.min_voltage_v,
         judged.discharge.peak_cell_degc,
     )  # fmt: skip
+    stop_s = own_stop_s(judged.discharge.trace, judged.gauge) if judged.brief.monitor else None
+    stops = "" if stop_s is None else f"; the device stops by itself after {duration(stop_s)}"
     spans = (
-        f"{duration(run.low)} to {duration(run.high)}; ends by {judged.discharge.ends_by}",
+        f"{duration(run.low)} to {duration(run.high)}; ends by {judged.discharge.ends_by}{stops}",
         with_band(low, "V"),
         f"{with_band(hot, 'degC')} on an ordinary day",
     )
