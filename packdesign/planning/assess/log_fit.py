@@ -29,6 +29,16 @@ _SOC: Final = 0.5
 _DEGC: Final = 20.0
 _PULSE_S: Final = 10.0
 """Moment that the brief's measured cell resistance is for."""
+_LEAST_SHARE: Final = 0.6
+_MOST_SHARE: Final = 1.1
+"""A log whose middle voltage lies outside these shares of cut-off and full is of another pack, or
+in another unit: own choice. [-]"""
+_MOST_CRATE: Final = 200.0
+"""No cell of the table bears near as much. [1/h]"""
+_LARGEST_RESIDUAL_V: Final = 0.12
+"""Per cell, four times what a voltage is taken to scatter: beyond it the fit says nothing. [V]"""
+_LARGEST_SHIFT_V: Final = 0.4
+"""Per cell, at empty or full: no cell of the same family lies so far from its kind. [V]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,12 +114,14 @@ def fit_log(brief: Brief, design: PackDesign, path: Path) -> LogFit:
         If the log cannot be used.
     """
     log = log_with_voltage(path)
+    _refuse_another_pack(log, design, path)
     start = conditions_of(brief, design)
     if log.temperature_degc is not None:
         start = replace(start, start_degc=float(log.temperature_degc[0]))
     demand = log_demand(log)
     before = run_pack(design.model, demand, start)
     fit = refit(log, design.model, start)
+    _refuse_nonsense(fit, path)
     after = run_pack(fit.pack, demand, start)
     return LogFit(
         log=log,
@@ -128,6 +140,50 @@ def fit_log(brief: Brief, design: PackDesign, path: Path) -> LogFit:
         ),
         sleeve_j_per_k=_sleeve_j_per_k(brief, design),
     )
+
+
+def _refuse_another_pack(log: Log, design: PackDesign, path: Path) -> None:
+    """Refuse a log whose volts or amps cannot be those of this pack."""
+    series, cell = design.series, design.cell
+    middle_v = float(np.median(log.voltage_v)) / series
+    if not _LEAST_SHARE * cell.cutoff_v <= middle_v <= _MOST_SHARE * cell.full_v:
+        msg = (
+            f"{path.name}: its voltages make {middle_v:.3g} V for each of {series} cells in "
+            f"series, and a {cell.name} works from {cell.cutoff_v:g} to {cell.full_v:g} V; "
+            "give the voltage of the whole pack, in volts"
+        )
+        raise LogError(msg)
+    largest_a = float(np.max(np.abs(log.current_a)))
+    most_a = _MOST_CRATE * design.capacity_ah
+    if largest_a > most_a:
+        msg = (
+            f"{path.name}: {largest_a:.3g} A is {largest_a / design.capacity_ah:.0f} times the "
+            f"capacity of the pack ({design.capacity_ah:.3g} Ah); give the current of the whole "
+            "pack, in amperes"
+        )
+        raise LogError(msg)
+    if np.max(log.current_a) <= 0 < largest_a:
+        msg = (
+            f"{path.name}: every current is negative; discharge counts as positive here, so turn "
+            "the sign round"
+        )
+        raise LogError(msg)
+
+
+def _refuse_nonsense(fit: Refit, path: Path) -> None:
+    """Refuse a fit that does not follow its log, or follows it only with impossible figures."""
+    wrong = []
+    if fit.rms_v > _LARGEST_RESIDUAL_V:
+        wrong.append(f"{1000 * fit.rms_v:.0f} mV a cell are left between log and fit")
+    farthest_v = float(fit.ocv_shift_v[np.argmax(np.abs(fit.ocv_shift_v))])
+    if abs(farthest_v) > _LARGEST_SHIFT_V:
+        wrong.append(f"the open-circuit voltage of a cell would be {farthest_v:+.2f} V off")
+    if wrong:
+        msg = (
+            f"{path.name} does not fit this pack: {' and '.join(wrong)}. Does the voltage fall "
+            "under load, is discharge positive, is it the pack of this brief, in volts and amperes?"
+        )
+        raise LogError(msg)
 
 
 def _sleeve_j_per_k(brief: Brief, design: PackDesign) -> float:

@@ -65,3 +65,32 @@ def test_a_log_without_voltage_is_refused(tmp_path: Path) -> None:
     path.write_text("time_s,current_a\n0,1\n1,1\n2,1\n")
     with pytest.raises(LogError, match="has no voltage"):
         log_with_voltage(path)
+
+
+def pulled(path: Path, *, rest_v: float, drop_v: float, load_a: float) -> Path:
+    """A log of forty minutes: rest, half an hour of one load, rest; the voltage falls slowly."""
+    with path.open("w") as file:
+        file.write("time_s,current_a,voltage_v\n")
+        for time_s in range(0, 2400, 10):
+            on = 60 <= time_s <= 1800
+            volts = rest_v * (1.0 - 5e-5 * time_s) - (drop_v if on else 0.0)
+            file.write(f"{time_s},{load_a if on else 0.0},{volts}\n")
+    return path
+
+
+@pytest.mark.parametrize(
+    ("rest_v", "drop_v", "load_a", "words"),
+    [
+        (4.1, 0.05, 2.0, "voltage of the whole pack"),
+        (12300.0, 200.0, 2.0, "voltage of the whole pack, in volts"),
+        (12.3, 0.2, 2000.0, "current of the whole pack, in amperes"),
+        (12.3, 0.2, -2.0, "turn the sign round"),
+        (11.0, -1.5, 2.0, "does not fit this pack"),
+    ],
+)
+def test_a_log_that_cannot_be_of_this_pack_is_refused_with_what_is_wrong(  # type: ignore[no-untyped-def]
+    brief, tmp_path: Path, rest_v: float, drop_v: float, load_a: float, words: str
+) -> None:
+    log = pulled(tmp_path / "run.csv", rest_v=rest_v, drop_v=drop_v, load_a=load_a)
+    with pytest.raises(LogError, match=words):
+        fit_log(brief, design_of(brief), log)
