@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.foundation.basis import Band
+from packdesign.foundation.errors import BriefError
 from packdesign.planning.assess.design import design_pack
 from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.record import Assessment
@@ -19,6 +21,10 @@ from packdesign.planning.owned.two_load import PackReading, pack_reading, standa
 from packdesign.planning.verdicts.verdict import Status, Verdict, overall_status
 
 __all__ = ["OwnedPack", "owned_cell", "owned_pack", "reading_of"]
+
+_LEAST_SHARE: Final = 0.5
+_MOST_SHARE: Final = 1.1
+"""Shares of cut-off and full outside which a rested voltage is of another pack: own choice. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +84,11 @@ def reading_of(brief: Brief, cell: Cell) -> tuple[PackReading | None, Band | Non
     -------
     tuple
         The reading and the resistance of one cell [ohm]; without a reading twice None.
+
+    Raises
+    ------
+    BriefError
+        If the voltages cannot be those of so many cells in series.
     """
     measured = brief.measured
     if measured is None or measured.two_load is None:
@@ -85,6 +96,7 @@ def reading_of(brief: Brief, cell: Cell) -> tuple[PackReading | None, Band | Non
     pack = brief.pack or Pack()
     series, parallel = pack.series or 1, pack.parallel or 1
     found = pack_reading(measured.two_load)
+    _refuse_another_pack(found, cell, series=series)
     design = design_pack(brief, cell, series=series, parallel=parallel)
     ohm = standard_cell_ohm(
         found,
@@ -94,6 +106,18 @@ def reading_of(brief: Brief, cell: Cell) -> tuple[PackReading | None, Band | Non
         path_ohm=design.path.ohm.mid,
     )
     return found, ohm
+
+
+def _refuse_another_pack(found: PackReading, cell: Cell, *, series: int) -> None:
+    each_v = found.at_rest_v / series
+    if _LEAST_SHARE * cell.cutoff_v <= each_v <= _MOST_SHARE * cell.full_v:
+        return
+    msg = (
+        f"measured.two_load: at rest it makes {found.at_rest_v:.4g} V, {each_v:.3g} V for each of "
+        f"{series} in series; such a cell stands between {cell.cutoff_v:g} and {cell.full_v:g} V; "
+        "read the whole pack, and check pack.series"
+    )
+    raise BriefError(msg)
 
 
 def owned_pack(brief: Brief) -> OwnedPack:

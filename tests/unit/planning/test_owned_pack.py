@@ -140,3 +140,20 @@ def test_a_weak_reading_makes_the_pack_sag_and_lasts_less(racer):
     spread = [each.assessment.design.model.cell.spread.resistance_fraction
               for each in (stiff, weak)]  # fmt: skip
     assert spread[0] > spread[1], "the larger difference is the surer reading"
+
+
+@pytest.mark.parametrize(("light_v", "heavy_v"), [(500.0, 499.0), (3.7, 3.6)])
+def test_a_reading_that_so_many_cells_cannot_give_is_refused(racer, light_v, heavy_v):
+    brief = changed_brief(
+        racer,
+        {
+            "measured.two_load.light_current": "0 A",
+            "measured.two_load.light_voltage": f"{light_v} V",
+            "measured.two_load.heavy_current": "8 A",
+            "measured.two_load.heavy_voltage": f"{heavy_v} V",
+            "measured.two_load.seconds": 10,
+            "measured.two_load.temperature": "20 degC",
+        },
+    )
+    with pytest.raises(BriefError, match="read the whole pack"):
+        owned_pack(brief)
