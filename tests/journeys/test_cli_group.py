@@ -65,6 +65,29 @@ def test_too_few_cells_are_a_stop_that_still_shows_the_rejects(packdesign, bench
     assert [each["cell"] for each in found["rejected"]] == ["A1"]
 
 
+@pytest.mark.parametrize("others", ["", "A5,3.601,2.50,20.0,14,3.603,new\n"])
+@pytest.mark.parametrize(
+    ("rows", "why"),
+    [
+        (LEVEL.replace("A4,3.603", "A4,4.600"), "4.60 V is above full (4.2 V)"),
+        (LEVEL.replace("A4,3.603,2.50", "A4,3.603,9.5"), "9.5 Ah is more than this model holds"),
+    ],
+)
+def test_an_overcharged_cell_and_an_impossible_capacity_are_a_stop(
+    packdesign, bench, rows, why, others
+):
+    """A cell of 4.2 V that stands at 4.6 V; one of 2.5 Ah that claims 9.5 Ah."""
+    done = packdesign("group", *bench(rows + others), "--json")
+    found = done.json
+    assert done.status == 1
+    assert [each["cell"] for each in found["rejected"]] == ["A4"]
+    assert why in found["rejected"][0]["reasons"][0]
+    verdict = next(each for each in found["verdicts"] if each["id"] == "intake_cells")
+    assert verdict["status"] == "stop"
+    assert why in verdict["reason"]
+    assert bool(found["groups"]) is bool(others)
+
+
 def test_what_cannot_be_used_is_one_message(packdesign, bench, tmp_path):
     brief, _, _ = bench(LEVEL)
     without = packdesign("group", brief)
@@ -74,3 +97,14 @@ def test_what_cannot_be_used_is_one_message(packdesign, bench, tmp_path):
     wrong = packdesign("group", brief, "--cells", str(tmp_path / "cells.csv"))
     assert wrong.status == 2
     assert "rested_v" in wrong.err
+
+
+def test_no_row_and_a_name_twice_are_two_different_messages(packdesign, bench):
+    empty = packdesign("group", *bench(""))
+    assert empty.status == 2
+    assert "no measured cell is in the list" in empty.err
+    assert "twice" not in empty.err
+    assert "[]" not in empty.err
+    twice = packdesign("group", *bench(LEVEL + LEVEL.splitlines(keepends=True)[0]))
+    assert twice.status == 2
+    assert "the list has A1 more than once" in twice.err

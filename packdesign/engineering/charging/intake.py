@@ -56,6 +56,13 @@ class IntakeLimits:
 
     rated_capacity_ah: float
     """Guaranteed capacity of the model. [A h]"""
+    full_v: float | None = None
+    """Charge voltage of the model; None: not known. [V]"""
+    over_full_v: float = 0.05
+    """Above full by more than this a cell was overcharged: Battery University BU-409, 2017. [V]"""
+    most_capacity_fraction: float = 1.15
+    """Of the rated capacity; above it the figure is not believed. Own choice, no source: a slow
+    test of a good new cell reads a few percent over its sheet. [-]"""
     floor_v: float = 2.0
     """Below this a cell is not let in; Battery University storage notes discard there. [V]"""
     least_capacity_fraction: float = 0.90
@@ -74,6 +81,10 @@ class Rejected:
 
     label: str
     reasons: tuple[str, ...]
+    is_overcharged: bool = False
+    """Whether it stood above full: a danger where it lies, built in or not."""
+    is_not_believed: bool = False
+    """Whether its capacity is more than the model can hold."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +117,7 @@ def take_in(readings: Sequence[CellReading], limits: IntakeLimits) -> IntakeResu
     Raises
     ------
     OutOfRangeError
-        If the lot is empty or a label comes twice.
+        If the lot is empty, or a label comes twice.
 
     Notes
     -----
@@ -120,9 +131,15 @@ def take_in(readings: Sequence[CellReading], limits: IntakeLimits) -> IntakeResu
     'b'
     """
     labels = [reading.label for reading in readings]
-    if not readings or len(set(labels)) != len(labels):
-        twice = sorted({label for label in labels if labels.count(label) > 1})
-        msg = f"a lot needs at least 1 cell and each label once; found twice: {twice}"
+    if not readings:
+        msg = "no measured cell is in the list; write one row for each cell under the headings"
+        raise OutOfRangeError(msg)
+    twice = sorted({label for label in labels if labels.count(label) > 1})
+    if twice:
+        msg = (
+            f"the list has {', '.join(twice)} more than once; each cell needs a name of its own, "
+            "as it is written on the cell"
+        )
         raise OutOfRangeError(msg)
     typical_ohm = _median([reading.resistance_ohm for reading in readings])
     typical_drop = _median([reading.drop_v_per_day for reading in readings])
@@ -138,7 +155,14 @@ def take_in(readings: Sequence[CellReading], limits: IntakeLimits) -> IntakeResu
         )
         unknown.extend(_not_judged(reading, limits))
         if reasons:
-            rejected.append(Rejected(label=reading.label, reasons=reasons))
+            rejected.append(
+                Rejected(
+                    label=reading.label,
+                    reasons=reasons,
+                    is_overcharged=_is_overcharged(reading, limits),
+                    is_not_believed=_is_not_believed(reading, limits),
+                )
+            )
         else:
             accepted.append(reading)
     return IntakeResult(
@@ -154,7 +178,25 @@ def _median(values: Sequence[float | None]) -> float | None:
     return median(known) if known else None
 
 
+def _highest_v(reading: CellReading) -> float:
+    return reading.rested_v if reading.start_v is None else max(reading.rested_v, reading.start_v)
+
+
+def _is_overcharged(reading: CellReading, limits: IntakeLimits) -> bool:
+    return limits.full_v is not None and _highest_v(reading) > limits.full_v + limits.over_full_v
+
+
+def _is_not_believed(reading: CellReading, limits: IntakeLimits) -> bool:
+    most_ah = limits.most_capacity_fraction * limits.rated_capacity_ah
+    return reading.capacity_ah is not None and reading.capacity_ah > most_ah
+
+
 def _voltage_reasons(reading: CellReading, limits: IntakeLimits) -> tuple[str, ...]:
+    if _is_overcharged(reading, limits):
+        return (
+            f"{_highest_v(reading):.2f} V is above full ({limits.full_v:g} V): overcharged, take "
+            "it outside, never use it",
+        )
     if reading.rested_v >= limits.floor_v:
         return ()
     return (
@@ -163,6 +205,11 @@ def _voltage_reasons(reading: CellReading, limits: IntakeLimits) -> tuple[str, .
 
 
 def _capacity_reasons(reading: CellReading, limits: IntakeLimits) -> tuple[str, ...]:
+    if _is_not_believed(reading, limits):
+        return (
+            f"{reading.capacity_ah:g} Ah is more than this model holds (sheet: "
+            f"{limits.rated_capacity_ah:g} Ah): a slip, or another cell",
+        )
     least = limits.least_capacity_fraction * limits.rated_capacity_ah
     if reading.capacity_ah is None or reading.capacity_ah >= least:
         return ()

@@ -157,24 +157,45 @@ def _planned(
     lot: _Lot, readings: Sequence[CellReading]
 ) -> tuple[IntakePlan | None, tuple[Verdict, ...]]:
     """Groups and joints with their verdicts; None where the lot makes no pack."""
+    intake = take_in(readings, limits_of(lot.cell))
     try:
         plan = plan_intake(lot.cell, readings, series=lot.series, parallel=lot.parallel)
     except OutOfRangeError as error:
-        return None, (_no_pack(lot, count=len(readings), why=str(error)),)
+        return None, (_no_pack(lot, intake, count=len(readings), why=str(error)),)
     return plan, tuple(_verdicts(plan, lot))
 
 
-def _no_pack(lot: _Lot, *, count: int, why: str) -> Verdict:
+def _no_pack(lot: _Lot, intake: IntakeResult, *, count: int, why: str) -> Verdict:
+    more = "Measure more cells of the same model and batch, or build a smaller pack."
     return Verdict(
         id="intake_cells",
         status=Status.STOP,
         value=float(count),
         limit=float(lot.needed),
-        reason=f"The {count} measured cells make no pack of {lot.needed}: {why}.",
-        fix="Measure more cells of the same model and batch, or build a smaller pack.",
+        reason=f"The {count} measured cells make no pack of {lot.needed}: {why}."
+        f"{_turned_away(intake)}",
+        fix=f"{_about_the_grave(intake)} {more}".strip(),
         basis=Basis.MEASURED,
         source=lot.source,
     )
+
+
+def _turned_away(intake: IntakeResult) -> str:
+    turned = tuple(f"{each.label} ({', '.join(each.reasons)})" for each in intake.rejected)
+    return f" Turned away: {_listed(turned)}." if turned else ""
+
+
+def _about_the_grave(intake: IntakeResult) -> str:
+    """Say what to do first about a cell that is a danger, or a reading that cannot be."""
+    steps = []
+    if any(each.is_overcharged for each in intake.rejected):
+        steps.append(
+            "Check the meter on a cell you know; then take the overcharged cells outside, away "
+            "from what burns, and recycle them."
+        )
+    if any(each.is_not_believed for each in intake.rejected):
+        steps.append("Read the wrapper and measure the capacity again.")
+    return " ".join(steps)
 
 
 def _verdicts(plan: IntakePlan, lot: _Lot) -> Iterator[Verdict]:
@@ -202,10 +223,9 @@ def _listed(texts: tuple[str, ...]) -> str:
 def _cells(plan: IntakePlan, *, needed: int, source: str) -> Verdict:
     accepted, rejected = plan.intake.accepted, plan.intake.rejected
     is_mixed = plan.intake.raises_gate
+    grave = _about_the_grave(plan.intake)
     reason = f"{len(accepted)} of the measured cells are fit; the pack needs {needed}."
-    if rejected:
-        turned = tuple(f"{each.label} ({', '.join(each.reasons)})" for each in rejected)
-        reason = f"{reason} Turned away: {_listed(turned)}."
+    reason = f"{reason}{_turned_away(plan.intake)}"
     if is_mixed:
         reason = f"{reason} Not all of them are new and of one batch."
     groups = tuple(
@@ -214,11 +234,13 @@ def _cells(plan: IntakePlan, *, needed: int, source: str) -> Verdict:
     )
     return Verdict(
         id="intake_cells",
-        status=Status.CAUTION if rejected or is_mixed else Status.OK,
+        status=Status.STOP if grave else (Status.CAUTION if rejected or is_mixed else Status.OK),
         value=float(len(accepted)),
         limit=float(needed),
         reason=f"{reason} Best grouping, from the minus: {'; '.join(groups)}.",
-        fix="Recycle the cells turned away; never build them in to make up the count."
+        fix=f"{grave} Never build in a cell turned away to make up the count."
+        if grave
+        else "Recycle the cells turned away; never build them in to make up the count."
         if rejected
         else ("Prefer new cells of one batch." if is_mixed else ""),
         basis=Basis.MEASURED,

@@ -25,7 +25,7 @@ from packdesign.engineering.charging.paralleling import (
     voltage_match,
 )
 from packdesign.foundation.errors import OutOfRangeError
-from packdesign.planning.charge_plan.go_no_go import recharge_floor_v
+from packdesign.planning.charge_plan.go_no_go import OVER_FULL_V, recharge_floor_v
 
 __all__ = ["IntakePlan", "Joint", "limits_of", "plan_intake"]
 
@@ -117,6 +117,8 @@ def limits_of(cell: Cell) -> IntakeLimits:
     """
     return IntakeLimits(
         rated_capacity_ah=cell.rated_capacity_ah or cell.capacity_ah,
+        full_v=cell.full_v,
+        over_full_v=OVER_FULL_V,
         floor_v=recharge_floor_v(cell),
     )
 
