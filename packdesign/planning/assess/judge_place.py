@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Final
 
@@ -67,8 +68,9 @@ def judge_fit(arrangement: Arrangement) -> Iterator[Verdict]:
             basis=basis,
             source=_SHEET_SIZE,
         )
-    if arrangement.free_thickness_fraction is not None:
-        yield fit.swelling_room(free_fraction=arrangement.free_thickness_fraction)
+    room = arrangement.free_thickness_fraction
+    if room is not None and math.isfinite(room):  # in the open there is room without end
+        yield fit.swelling_room(free_fraction=room)
 
 
 def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> Iterator[Verdict]:
