@@ -60,12 +60,9 @@ def source_facts(brief: Brief) -> SourceFacts:
     charger = brief.charger
     if charger is None:
         return SourceFacts()
-    source_w = charger.supply_w
-    if source_w is None and charger.supply_v is not None and charger.supply_current_a is not None:
-        source_w = charger.supply_v * charger.supply_current_a
     return SourceFacts(
         thing=_thing(charger),
-        source_w=source_w,
+        source_w=_source_w(charger),
         usb=_usb(charger),
         cable_a=charger.cable_limit_a,
         conversion=_CONVERSIONS.get(charger.converter or ""),
@@ -124,6 +121,14 @@ def _thing(charger: Charger) -> Supply | None:
         input_v=charger.supply_v,
         balances=charger.balances is not False,  # whether anything balances is the gate's to ask
     )
+
+
+def _source_w(charger: Charger) -> float | None:
+    """Give what the supply can give: the least of its watts and its volts times amperes. [W]"""
+    volts, amps = charger.supply_v, charger.supply_current_a
+    product_w = None if volts is None or amps is None else volts * amps
+    told = [each for each in (charger.supply_w, product_w) if each is not None]
+    return min(told, default=None)
 
 
 def _usb(charger: Charger) -> UsbKind | None:

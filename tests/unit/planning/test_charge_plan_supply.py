@@ -6,6 +6,7 @@ import pytest
 
 from packdesign.planning.assess.parts import judged_charge
 from packdesign.planning.brief.load import brief_from_mapping
+from packdesign.planning.needs.source import source_facts
 from packdesign.planning.verdicts.verdict import Status
 
 PACK = {"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1}
@@ -177,3 +178,22 @@ def test_a_built_in_charger_of_which_nothing_is_said_asks_for_it():
     assert verdicts["charge_while_running"].status is Status.UNKNOWN
     assert len(plan.supply.interlock) == 8
     assert "charge_while_running" not in charged()[1]
+
+
+@pytest.mark.parametrize(
+    ("volts", "amps", "watts", "least_w"),
+    [("15 V", "0.1 A", "30 W", 1.5), ("15 V", "2 A", "20 W", 20.0), ("15 V", "2 A", "40 W", 30.0)],
+)
+def test_of_figures_that_contradict_each_other_the_least_counts(volts, amps, watts, least_w):
+    brief = brief_from_mapping(
+        {
+            "pack": PACK,
+            "charger": {
+                **CHARGER,
+                "supply_voltage": volts,
+                "supply_current": amps,
+                "supply_power": watts,
+            },
+        }
+    )
+    assert source_facts(brief).source_w == pytest.approx(least_w)
