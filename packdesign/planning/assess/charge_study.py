@@ -74,7 +74,7 @@ class ChargeStudy:
     rates_are_told_apart: bool
     """Whether the published tables know a difference between these charge rates."""
     outlook: BalanceOutlook | None
-    """None for a single group."""
+    """None for a single group, and where one is so far behind that it is charged first."""
     lead: BalanceLead | None
     hours_lost: float | None
     """By a small charger for each cell against one for the pack; None: no such chargers. [h]"""
@@ -111,7 +111,7 @@ def charge_study(
         crate_is_assumed=crate is None,
         rates_are_told_apart=fastest_a / design.capacity_ah > SLOWEST_TABLED_CRATE,
         outlook=None
-        if plan.supply.facts.has_cell_chargers
+        if plan.supply.facts.has_cell_chargers or plan.balance.is_too_wide
         else balance_outlook(
             design.cell,
             design.model,

@@ -8,6 +8,7 @@ from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.foundation.errors import BriefError
+from packdesign.planning.assess.check_groups import check_groups
 from packdesign.planning.assess.design import PackDesign, design_pack
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
 from packdesign.planning.assess.judge_electrical import peak_current_a
@@ -180,7 +181,7 @@ def design_of(brief: Brief, *, cell: Cell | None = None) -> PackDesign:
     Raises
     ------
     BriefError
-        If it does not name cell and counts, or more or fewer groups were read than it has.
+        If it does not name cell and counts, or what was read on its groups cannot be.
     """
     chosen = named_cell(brief, cell_table_of(brief)) if cell is None else cell
     if chosen is None:
@@ -193,22 +194,8 @@ def design_of(brief: Brief, *, cell: Cell | None = None) -> PackDesign:
     if series is None:
         msg = "[pack] names a cell but not how many in series; add series (and parallel)"
         raise BriefError(msg)
-    _check_groups(brief, series)
+    check_groups(brief, chosen, series=series, parallel=parallel or 1)
     return design_pack(brief, chosen, series=series, parallel=parallel or 1)
-
-
-def _check_groups(brief: Brief, series: int) -> None:
-    for key, read in (
-        ("group_voltages", len(brief.measured.group_voltages_v) if brief.measured else 0),
-        ("group_behind", len(brief.measured.group_behind_ah) if brief.measured else 0),
-    ):
-        if read and read != series:
-            what = "voltages" if key == "group_voltages" else "values"
-            msg = (
-                f"measured.{key} has {read} {what}, but the pack has {series} groups in "
-                "series; read every group once, or correct pack.series"
-            )
-            raise BriefError(msg)
 
 
 def charge_of(

@@ -34,6 +34,10 @@ _LEAST_STEP_S: Final = 1.0
 _STEPS: Final = 2000
 """Steps in which the bleeds are followed; enough for 1 mAh in 2 Ah."""
 _MEASURED: Final = "measured"
+_WIDE_FRACTION: Final = 0.10
+_TOO_WIDE_FRACTION: Final = 0.20
+"""Gap over capacity from which a balancer is not left alone with it, and from which it is no job
+for a balancer at all: own choices, no source. Cells of one batch come 2 % apart."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +76,23 @@ class BalancePlan:
     path_ohm: float | None
     """Resistance of a bleed path at that current, switch included. [ohm]"""
     note: str
+    gap_fraction: float = 0.0
+    """That gap over the capacity of a group. [-]"""
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether a measured gap says that something is wrong with a group."""
+        return self.gap_is_measured and self.gap_fraction > _WIDE_FRACTION
+
+    @property
+    def is_too_wide(self) -> bool:
+        """Whether the group that is behind must be charged by itself before any charge."""
+        return self.gap_is_measured and self.gap_fraction > _TOO_WIDE_FRACTION
+
+    @property
+    def furthest_behind(self) -> int:
+        """Group that lacks most, counted from 1 at the pack's minus. [-]"""
+        return self.behind_ah.index(max(self.behind_ah)) + 1
 
 
 _NO_BLEED: Final = BalancePlan(
@@ -133,27 +154,29 @@ def plan_balance(
     behind_ah, origin = _behind(pack, groups)
     gap_ah = max(behind_ah) - min(behind_ah)
     measured = origin.startswith(_MEASURED)
+    found = replace(
+        _NO_BLEED,
+        gap_ah=gap_ah,
+        gap_is_measured=measured,
+        behind_ah=behind_ah,
+        gap_origin=origin,
+        gap_fraction=gap_ah / pack.capacity_ah,
+    )
+    if found.is_too_wide:
+        return replace(
+            found, note=f"group {found.furthest_behind} is too far behind to be left to a balancer"
+        )
     if bleed is None:
         note = (
             "the charger does not balance: groups drift apart until one passes its limit"
             if balances is False
             else "whether anything balances is not known"
         )
-        return replace(
-            _NO_BLEED,
-            gap_ah=gap_ah,
-            gap_is_measured=measured,
-            behind_ah=behind_ah,
-            gap_origin=origin,
-            note=note,
-        )
+        return replace(found, note=note)
     heat_w = bleed.heat_w(cell_v=cell.full_v)
     at_once = (pack.series + 1) // 2 if bleed.neighbours_take_turns else pack.series - 1
-    return BalancePlan(
-        gap_ah=gap_ah,
-        gap_is_measured=measured,
-        behind_ah=behind_ah,
-        gap_origin=origin,
+    return replace(
+        found,
         first_h=balance_hours(gap_ah=gap_ah, bleed=bleed),
         stepped_h=_stepped_h(behind_ah, bleed=bleed),
         per_month_h=upkeep_hours_per_month(
@@ -161,7 +184,6 @@ def plan_balance(
             self_discharge_spread_per_month=spread_per_month(cell),
             bleed=bleed,
         ),
-        charges_needed=None,
         heat_w=heat_w,
         most_heat_w=at_once * heat_w,
         path_ohm=cell.full_v / bleed.current_a,
@@ -192,6 +214,8 @@ def after_charge(
     series : int
         Groups in series. [-]
     """
+    if balance.is_too_wide:
+        return None
     if bleed is None:
         return 0 if balance.gap_ah == 0 else None
     active_s = charge.run.total_time_s

@@ -45,10 +45,10 @@ def charge_plan_verdicts(plan: ChargePlan) -> tuple[Verdict, ...]:
     -------
     tuple of Verdict
         "charger_kind", "charge_supply", "charge_port_connector", "charge_while_running", each
-        where something is known of it.
+        where something is known of it; "group_gap" where the groups were found far apart.
     """
     supply = plan.supply
-    return (*_kind(supply), *_source(plan), *_port(supply), *_running(supply))
+    return (*_kind(supply), *_source(plan), *_port(supply), *_running(supply), *_gap(plan))
 
 
 def _kind(supply: SupplyPlan) -> Iterator[Verdict]:
@@ -209,4 +209,30 @@ def _running(supply: SupplyPlan) -> Iterator[Verdict]:
         fix=fix,
         basis=Basis.PRACTICE,
         source="common practice, no source",
+    )
+
+
+def _gap(plan: ChargePlan) -> Iterator[Verdict]:
+    """Groups so far apart that balancing hides a fault: a leak, a weak joint, a worn cell."""
+    balance = plan.balance
+    if not balance.is_wide:
+        return
+    group, share = balance.furthest_behind, balance.gap_fraction * 100
+    yield Verdict(
+        id="group_gap",
+        status=Status.STOP if balance.is_too_wide else Status.CAUTION,
+        value=balance.gap_ah,
+        unit="Ah",
+        reason=f"Group {group} is {spoken(balance.gap_ah, 'Ah')} behind, {share:.0f} % of its "
+        f"capacity ({balance.gap_origin}). "
+        + (
+            "That is no gap for a balancer: the other groups would be overcharged or it would "
+            "run for days."
+            if balance.is_too_wide
+            else "Groups of one batch are about 2 % apart."
+        ),
+        fix=f"Charge group {group} by itself first, with a charger for one cell; if it falls "
+        "behind again, or is old, replace it.",
+        basis=Basis.MEASURED,
+        source="measured by the builder; where the line is drawn: own choice",
     )

@@ -130,7 +130,8 @@ def plan_charge(
         balances=facts.balances,
         one_for_each_cell=facts.one_for_each_cell,
     )
-    settings = replace(settings, gap_ah=balance.gap_ah)
+    # a gap that is too wide is closed by hand before the charge that is planned here
+    settings = replace(settings, gap_ah=0.0 if balance.is_too_wide else balance.gap_ah)
     charge = banded_charge(pack, settings, conditions) if zone.allowed and simulated else None
     if charge is not None:
         needed = after_charge(balance, charge, bleed=settings.bleed, series=pack.series)
@@ -154,7 +155,7 @@ def plan_charge(
         supply=supply,
         balance=balance,
         first_charge_a=first_a,
-        first_charge=_first_charge(pack, first_a=first_a, balances=facts.balances),
+        first_charge=_first_charge(pack, balance, first_a=first_a, balances=facts.balances),
         storage_soc=storage_soc,
         storage_v=pack.cell.ocv_at(storage_soc) * pack.series,
         cautions=_cautions(cell, pack, facts, zone),
@@ -191,12 +192,16 @@ def _need(cell: Cell, pack: PackModel, settings: ChargeSettings) -> PackNeed:
     )
 
 
-def _first_charge(pack: PackModel, *, first_a: float, balances: bool | None) -> tuple[str, ...]:
+def _first_charge(
+    pack: PackModel, balance: BalancePlan, *, first_a: float, balances: bool | None
+) -> tuple[str, ...]:
     steps = [
         "Measure every group before it; nothing below the floor, nothing above full.",
         f"Charge at {first_a:.2f} A or less, on a hard surface, watched to the end.",
         "Feel the pack every ten minutes: no group may be warmer than the others.",
     ]
+    if balance.is_too_wide:
+        steps.insert(0, f"Charge group {balance.furthest_behind} by itself, or replace it.")
     if pack.series > 1:
         steps.append("Read the groups near the end: stop if any one passes its full voltage.")
         steps.append(

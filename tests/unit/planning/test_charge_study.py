@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from packdesign.data.cell_table import load_cells
+from packdesign.foundation.errors import BriefError
 from packdesign.planning.assess.parts import judged_charge
 from packdesign.planning.brief.load import brief_from_mapping
 from packdesign.planning.charge_plan.go_checklist import floor_words, go_checklist
+from packdesign.planning.verdicts.verdict import Status
 from packdesign.presentation.export.contract import charge_object
 
 PACK = {"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1}
@@ -36,6 +38,32 @@ def test_three_cells_one_behind_the_hours_and_the_same_from_arithmetic():
     assert balance.first_h == pytest.approx(0.120 / 0.060)
     assert balance.stepped_h == pytest.approx(2.0, abs=0.03)
     assert charge_object(found)["charge"]["balance_time_s"] == 7200.0
+
+
+@pytest.mark.parametrize(
+    ("behind", "status"), [(120, None), (400, Status.CAUTION), (1000, Status.STOP)]
+)
+def test_a_wide_gap_is_a_word_and_no_plan_of_days(behind, status):
+    """Of 2.5 Ah: 5 %, 16 %, 40 %."""
+    found = charged(measured={"group_behind": ["0 mAh", f"{behind} mAh", "0 mAh"]})
+    verdicts = {each.id: each for each in found.judged}
+    assert ("group_gap" in verdicts) is (status is not None)
+    if status is not None:
+        assert verdicts["group_gap"].status is status
+        assert "Charge group 2 by itself first" in verdicts["group_gap"].fix
+    if status is Status.STOP:
+        assert "40 %" in verdicts["group_gap"].reason
+        assert found.plan.first_charge[0].startswith("Charge group 2 by itself")
+    planned = status is not Status.STOP
+    assert (found.plan.balance.first_h is not None) is planned
+    assert (found.plan.balance.charges_needed is not None) is planned
+    assert (found.study.outlook is not None) is planned
+
+
+def test_a_group_cannot_lack_more_than_it_holds():
+    with pytest.raises(BriefError, match=r"group_behind is 2600 mAh for group 3.*0 to 2500 mAh"):
+        charged(measured={"group_behind": ["0 mAh", "0 mAh", "2600 mAh"]})
+    charged(measured={"group_behind": ["2500 mAh", "2500 mAh", "2500 mAh"]})
 
 
 def test_bleeds_that_take_turns_and_pause_take_longer():

@@ -72,6 +72,8 @@ def _draw_times(plan: ChargePlan) -> None:
     first = "nobody knows" if balance.first_h is None else duration(
         balance.first_h * SECONDS_PER_HOUR
     )  # fmt: skip
+    if balance.is_too_wide:
+        first = "not before that group is level"
     note = f" ({balance.note})" if balance.note else ""
     st.write(
         f"Full in {duration(band.mid)} ({duration(band.low)} to {duration(band.high)}), of which "
