@@ -74,14 +74,14 @@ def _kind(supply: SupplyPlan) -> Iterator[Verdict]:
 def _source(plan: ChargePlan) -> Iterator[Verdict]:
     supply = plan.supply
     usb, facts = supply.usb, supply.facts
-    if facts.source_w is None:
+    if facts.source_w is None and supply.charge_a > 0:
         if facts.usb is not None:
             yield _unknown_source(supply)
         return
-    gives_w = facts.source_w if usb is None else _usb_gives_w(usb, supply)
+    gives_w = (facts.source_w or 0.0) if usb is None else _usb_gives_w(usb, supply)
     status = Status.CAUTION if supply.is_short else Status.OK
     if supply.charge_a == 0:
-        status = Status.STOP
+        status, gives_w = Status.STOP, 0.0  # whatever its watts: none of them reach the pack
     yield Verdict(
         id="charge_supply",
         status=status,
@@ -123,8 +123,9 @@ def _usb_gives_w(usb: UsbPlan, supply: SupplyPlan) -> float:
 
 def _source_words(plan: ChargePlan, *, gives_w: float) -> str:
     supply, usb = plan.supply, plan.supply.usb
-    if usb is not None and usb.level is None:
-        return f"It cannot charge: {usb.limited_by}."
+    note = f" {supply.facts.source_note}" if supply.facts.source_note else ""
+    if supply.charge_a == 0:
+        return f"It cannot charge: {supply.limited_by}.{note}"
     takes = f"the charge takes {spoken(supply.wanted_w, 'W')} at {spoken(supply.wanted_a, 'A')}"
     if usb is not None and usb.level is not None:
         level = f"USB at {usb.bus_v:g} V, {_KIND_WORDS[usb.level.kind]}, gives"
@@ -133,18 +134,23 @@ def _source_words(plan: ChargePlan, *, gives_w: float) -> str:
     else:
         carried, drawn = f"The source gives {spoken(gives_w, 'W')}; {takes}", ""
     if not supply.is_short:
-        return f"{carried}{drawn}."
+        return f"{carried}{drawn}.{note}"
     slower = f"it charges at {spoken(supply.charge_a, 'A')}"
     if plan.charge is not None:
         hours = plan.charge.time_s.mid / SECONDS_PER_HOUR
         slower = f"{slower} in {spoken(hours, 'h')}"
-    return f"The source is too small, by {supply.limited_by}: {slower}{drawn}. {carried}."
+    return f"The source is too small, by {supply.limited_by}: {slower}{drawn}. {carried}.{note}"
 
 
 def _source_fix(supply: SupplyPlan) -> str:
     usb = supply.usb
     if usb is not None and usb.limited_by == "the cable":
         return "Use a cable marked for 5 A, or take the longer time."
+    if usb is None and supply.charge_a == 0:
+        return (
+            "Use a supply above the voltage of the full pack, or a charger that steps the voltage "
+            "up; say which in converter."
+        )
     if usb is None:
         wanted = f"{spoken(supply.wanted_w, 'W')} or more"
     elif supply.least_usb_w is not None:

@@ -34,6 +34,8 @@ __all__ = ["PortPlan", "SourceFacts", "SupplyPlan", "plan_supply"]
 _SHORT_BELOW: Final = 0.995
 """Share of the wanted current below which a source counts as too small, own choice. [-]"""
 
+_READING_V: Final = 0.001
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SourceFacts:
@@ -43,6 +45,10 @@ class SourceFacts:
     """None: no charger is named."""
     source_w: float | None = None
     """Power of the source behind it. [W]"""
+    source_note: str = ""
+    """How those watts come about where volts times amps say something else, in words."""
+    supply_v: float | None = None
+    """Voltage of the source, where it is one voltage and no USB. [V]"""
     usb: UsbKind | None = None
     """How a USB source is asked; None: it is no USB source."""
     cable_a: float | None = None
@@ -135,7 +141,8 @@ def plan_supply(need: PackNeed, facts: SourceFacts) -> SupplyPlan:
     Notes
     -----
     A source is held against the power at the end of constant current, the most that a charge takes.
-    Where its watts are not known, it is taken to be large enough.
+    Where its watts are not known, it is taken to be large enough. A charger that is not said to
+    step the voltage up is taken to step it down only: it cannot fill a pack above its source.
     """
     match = None if facts.thing is None else match_supply(need, facts.thing)
     wanted_a = need.wanted_a
@@ -146,6 +153,8 @@ def plan_supply(need: PackNeed, facts: SourceFacts) -> SupplyPlan:
     charge_a, limited_by = wanted_a, ""
     if usb is not None:
         charge_a, limited_by = usb.charge_a, usb.limited_by
+    elif _is_below_the_pack(need, facts):
+        charge_a, limited_by = 0.0, _too_low_words(need, facts)
     elif facts.source_w is not None:
         possible_a = facts.source_w * efficiency / need.full_v
         if possible_a < wanted_a:
@@ -166,6 +175,24 @@ def plan_supply(need: PackNeed, facts: SourceFacts) -> SupplyPlan:
         policy=facts.policy or ChargePolicy.EXCLUSIVE,
         interlock=_interlock(facts),
     )
+
+
+def _is_below_the_pack(need: PackNeed, facts: SourceFacts) -> bool:
+    if facts.supply_v is None or facts.usb is not None:
+        return False
+    if facts.conversion in {Conversion.STEP_UP, Conversion.BOTH}:
+        return False
+    to_fill_v = need.full_v_per_cell if facts.has_cell_chargers else need.full_v
+    return facts.supply_v < to_fill_v - _READING_V
+
+
+def _too_low_words(need: PackNeed, facts: SourceFacts) -> str:
+    to_fill_v = need.full_v_per_cell if facts.has_cell_chargers else need.full_v
+    filled = "a full cell" if facts.has_cell_chargers else "the full pack"
+    stands = f"its supply gives {facts.supply_v:g} V and {filled} stands at {to_fill_v:g} V"
+    if facts.conversion is None:
+        return f"{stands}, and no converter that steps up is named"
+    return f"{stands}, and its converter only steps down"
 
 
 def _usb(

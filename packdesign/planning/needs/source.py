@@ -31,6 +31,8 @@ _KINDS: Final = {
     "solar": SupplyKind.SOLAR_PANEL,
 }
 _FEEDS_A_CHARGER: Final = frozenset({SupplyKind.USB_SOURCE, SupplyKind.SOLAR_PANEL})
+_PLATE_ROUNDING: Final = 0.05
+"""Share by which watts and volts times amps of a plate may differ by rounding, own choice. [-]"""
 _LEVELS: Final = {
     "none": UsbKind.PLAIN,
     "fixed": UsbKind.FIXED,
@@ -60,9 +62,12 @@ def source_facts(brief: Brief) -> SourceFacts:
     charger = brief.charger
     if charger is None:
         return SourceFacts()
+    source_w, source_note = _watts(charger)
     return SourceFacts(
         thing=_thing(charger),
-        source_w=_source_w(charger),
+        source_w=source_w,
+        source_note=source_note,
+        supply_v=charger.supply_v,
         usb=_usb(charger),
         cable_a=charger.cable_limit_a,
         conversion=_CONVERSIONS.get(charger.converter or ""),
@@ -74,6 +79,22 @@ def source_facts(brief: Brief) -> SourceFacts:
         may_run_unchecked=charger.while_running == "allowed",
         stays_in_device=bool(charger.built_in),
     )
+
+
+def _watts(charger: Charger) -> tuple[float | None, str]:
+    """Give the watts of the source, the least that its figures say, and which where they differ.
+
+    Volts and amps of a USB source belong to one of its levels; its watts are those it is sold by.
+    """
+    volts, amps, watts = charger.supply_v, charger.supply_current_a, charger.supply_w
+    if volts is None or amps is None or (watts is not None and _usb(charger) is not None):
+        return watts, ""
+    product_w = volts * amps
+    if watts is None or abs(product_w - watts) <= _PLATE_ROUNDING * watts:
+        return (product_w if watts is None else min(watts, product_w)), ""
+    product = f"{volts:g} V x {amps:g} A are {product_w:g} W"
+    note = f"Its figures contradict each other: {product}, {watts:g} W are named; the least counts."
+    return min(watts, product_w), note
 
 
 def circuit_of(charger: Charger) -> ChargerCircuit | None:
@@ -121,14 +142,6 @@ def _thing(charger: Charger) -> Supply | None:
         input_v=charger.supply_v,
         balances=charger.balances is not False,  # whether anything balances is the gate's to ask
     )
-
-
-def _source_w(charger: Charger) -> float | None:
-    """Give what the supply can give: the least of its watts and its volts times amperes. [W]"""
-    volts, amps = charger.supply_v, charger.supply_current_a
-    product_w = None if volts is None or amps is None else volts * amps
-    told = [each for each in (charger.supply_w, product_w) if each is not None]
-    return min(told, default=None)
 
 
 def _usb(charger: Charger) -> UsbKind | None:

@@ -45,7 +45,7 @@ def test_the_efficiency_of_the_brief_counts():
 
 def test_too_small_a_source_makes_a_longer_charge():
     """7 W at 0.9 into 12.6 V are 0.5 A."""
-    plan, verdicts = charged(supply_voltage="7 V", supply_current="1 A")
+    plan, verdicts = charged(supply_voltage="7 V", supply_current="1 A", converter="both")
     full, _ = charged()
     assert plan.settings.charge_a == pytest.approx(0.5)
     assert plan.charge.time_s.mid > 2 * full.charge.time_s.mid
@@ -55,6 +55,39 @@ def test_too_small_a_source_makes_a_longer_charge():
     assert "The source is too small" in found.reason
     assert "0.5 A in" in found.reason
     assert "17.5 W" in found.fix
+
+
+@pytest.mark.parametrize("converter", [None, "step_down"])
+def test_a_supply_below_the_full_pack_cannot_charge_it_without_a_step_up(converter):
+    """5 V into three cells of 4.2 V, whatever its watts are, known or not."""
+    named = {} if converter is None else {"converter": converter}
+    for figures in ({"supply_current": "2 A", "supply_power": "30 W"}, {}):
+        plan, verdicts = charged(supply_voltage="5 V", **figures, **named)
+        assert verdicts["charge_supply"].status is Status.STOP
+        assert "5 V and the full pack stands at 12.6 V" in verdicts["charge_supply"].reason
+        assert plan.supply.charge_a == 0
+    _, stepped_up = charged(supply_voltage="5 V", supply_power="30 W", converter="step_up")
+    assert stepped_up["charge_supply"].status is Status.OK
+    _, enough = charged(supply_voltage="12.6 V", supply_power="30 W")
+    assert enough["charge_supply"].status is Status.OK
+
+
+@pytest.mark.parametrize(
+    ("amps", "watts", "counts_w"), [("0.1 A", "30 W", 1.5), ("3 A", "30 W", 30.0)]
+)
+def test_of_supply_figures_that_contradict_each_other_the_least_counts(amps, watts, counts_w):
+    plan, verdicts = charged(supply_voltage="15 V", supply_current=amps, supply_power=watts)
+    assert plan.supply.facts.source_w == pytest.approx(counts_w)
+    assert plan.settings.charge_a == pytest.approx(min(1.25, counts_w * 0.9 / 12.6))
+    assert "contradict each other" in verdicts["charge_supply"].reason
+    assert "the least counts" in verdicts["charge_supply"].reason
+    agreed = charged(supply_voltage="15 V", supply_current="2 A", supply_power="30 W")[1]
+    assert "contradict" not in agreed["charge_supply"].reason
+
+
+def test_a_charger_of_its_own_for_each_cell_needs_the_voltage_of_one_cell():
+    _, verdicts = charged(kind="cell_chargers", series=1, supply_voltage="5 V", supply_power="30 W")
+    assert verdicts["charge_supply"].status is Status.OK
 
 
 @pytest.mark.parametrize(
