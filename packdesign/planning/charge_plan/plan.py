@@ -37,6 +37,13 @@ __all__ = ["ChargePlan", "ChargeSummary", "plan_charge", "summary_of"]
 
 _FIRST_CRATE: Final = 0.2
 # a first charge at 0.2C or less, group voltages watched: common practice, no source
+_LEVELLING: Final[dict[bool | None, str]] = {
+    True: "Let the balancer finish, however long it takes; this is its longest run.",
+    False: "Nothing balances it: bring the groups level one by one before they are joined.",
+    None: "Find out whether the charger or the board balances; until then level the groups by "
+    "hand, each with a charger for one cell.",
+}
+"""What to do about the groups, by whether anything balances them; None: nobody knows."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,11 +211,7 @@ def _first_charge(
         steps.insert(0, f"Charge group {balance.furthest_behind} by itself, or replace it.")
     if pack.series > 1:
         steps.append("Read the groups near the end: stop if any one passes its full voltage.")
-        steps.append(
-            "Nothing balances it: bring the groups level one by one before they are joined."
-            if balances is False
-            else "Let the balancer finish, however long it takes; this is its longest run."
-        )
+        steps.append(_LEVELLING[balances])
     steps.append("Rest an hour, measure every group again, write both sets down.")
     return tuple(steps)
 
