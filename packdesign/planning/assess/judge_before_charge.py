@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from packdesign.engineering.charging.zones import charge_zone, charge_zones
 from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Condition, Measured
 from packdesign.planning.charge_plan.go_no_go import GoNoGo, Inspection, Light, go_or_no_go
+from packdesign.planning.needs.charger import cells_now_degc
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_before_charge"]
@@ -35,9 +37,11 @@ def judge_before_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     Yields
     ------
     Verdict
+        "charge_cells_now" where the cells are said to be too cold or too hot to be charged;
         "charge_go": lowest group against the floor, with every reason, worst first; "group_count"
         where more or fewer groups were read than the pack has.
     """
+    yield from _cells_now(brief, design)
     measured = brief.measured
     if measured is None:
         return
@@ -73,6 +77,30 @@ def judge_before_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
             basis=Basis.MEASURED,
             source="measured by the builder",
         )
+
+
+def _cells_now(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
+    now_degc, cell = cells_now_degc(brief), design.cell
+    if now_degc is None:
+        return
+    any_a = cell.capacity_ah  # the borders of the zones do not depend on it
+    zone = charge_zone(cell, temperature_degc=now_degc, wanted_a=any_a)
+    if zone.allowed:
+        return
+    allowed = [each for each in charge_zones(cell, wanted_a=any_a) if each.allowed]
+    low_degc, high_degc = allowed[0].low_degc, allowed[-1].high_degc
+    yield Verdict(
+        id="charge_cells_now",
+        status=Status.STOP,
+        value=now_degc,
+        limit=low_degc if now_degc < low_degc else high_degc,
+        unit="degC",
+        reason=f"The cells are at {now_degc:g} degC, {zone.name.value} to be charged: it may be "
+        f"done from {low_degc:g} to {high_degc:g} degC.",
+        fix="Let the pack lie in a room for hours, measure again, then charge.",
+        basis=zone.basis,
+        source=zone.source,
+    )
 
 
 def _next_step(found: GoNoGo) -> str:

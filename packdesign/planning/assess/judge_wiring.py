@@ -21,7 +21,7 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.charger import charge_conditions
+from packdesign.planning.needs.charger import coldest_on_charge_degc, hottest_on_charge_degc
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.parts import connector_of, switch_of
 from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
@@ -263,10 +263,9 @@ def judge_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
             yield share
     if charger.current_a is not None and charger.port_fuse_a is not None:
         yield charge.charge_port_fuse(charge_a=charger.current_a, fuse_a=charger.port_fuse_a)
-    at = charge_conditions(brief, start_soc=0.0)
-    low, high = charger.temperature_min_degc, charger.temperature_max_degc
+    cell = design.cell
     yield from charge.charge_temperature(
-        cell=design.cell,
-        coldest_degc=at.start_degc if low is None else low,
-        hottest_degc=at.start_degc if high is None else high,
+        cell=cell,
+        coldest_degc=coldest_on_charge_degc(brief, least_degc=cell.charge_min_degc),
+        hottest_degc=hottest_on_charge_degc(brief, most_degc=cell.charge_max_degc),
     )

@@ -6,13 +6,22 @@ from typing import Final
 
 from packdesign.engineering.discharge.run import Conditions
 from packdesign.planning.brief.charge_sections import Charger
+from packdesign.planning.brief.mission_sections import Start
+from packdesign.planning.brief.place_sections import Surroundings
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Measured
 from packdesign.planning.charge_plan.balance_plan import GroupFacts
 from packdesign.planning.charge_plan.settings import ChargerFacts
 from packdesign.planning.needs.parts import board_of, board_part
 
-__all__ = ["charge_conditions", "charger_facts", "group_facts"]
+__all__ = [
+    "cells_now_degc",
+    "charge_conditions",
+    "charger_facts",
+    "coldest_on_charge_degc",
+    "group_facts",
+    "hottest_on_charge_degc",
+]
 
 _INDOORS_DEGC: Final = 20.0
 """Where the cells are charged when the brief gives no temperature: a room."""
@@ -84,4 +93,79 @@ def charge_conditions(brief: Brief, *, start_soc: float) -> Conditions:
     bench = brief.surroundings
     if bench is not None and bench.ambient_degc is not None and low is None and high is None:
         room_degc = bench.ambient_degc
-    return Conditions(ambient_degc=room_degc, start_degc=room_degc, start_soc=start_soc)
+    now_degc = cells_now_degc(brief)
+    return Conditions(
+        ambient_degc=room_degc,
+        start_degc=room_degc if now_degc is None else now_degc,
+        start_soc=start_soc,
+    )
+
+
+def cells_now_degc(brief: Brief) -> float | None:
+    """Give how warm the cells are when charging begins, where the brief says so. [degC]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+
+    Notes
+    -----
+    A reading goes first. The temperature at the start of a use counts too, unless the charger is
+    said to wait for warmer or cooler cells than that.
+    """
+    measured, start = brief.measured or Measured(), brief.start or Start()
+    if measured.temperature_degc is not None:
+        return measured.temperature_degc
+    charger, given_degc = brief.charger or Charger(), start.temperature_degc
+    low, high = charger.temperature_min_degc, charger.temperature_max_degc
+    if given_degc is None or (low is not None and given_degc < low):
+        return None
+    return None if high is not None and given_degc > high else given_degc
+
+
+def coldest_on_charge_degc(brief: Brief, *, least_degc: float | None) -> float | None:
+    """Give how cold the cells are charged by what the brief says; None: it does not say. [degC]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    least_degc : float or None
+        Lowest charge temperature of the cell. [degC]
+
+    Notes
+    -----
+    Where the charger names none, the air counts: its usual temperature where even that is too
+    cold, its coldest where even that is warm enough. Between them nobody knows where it is charged.
+    """
+    charger, around = brief.charger or Charger(), brief.surroundings or Surroundings()
+    if charger.temperature_min_degc is not None:
+        return charger.temperature_min_degc
+    usual_degc, coldest_degc = around.ambient_degc, around.ambient_min_degc
+    if coldest_degc is None or least_degc is None or coldest_degc >= least_degc:
+        return usual_degc if coldest_degc is None else coldest_degc
+    return usual_degc if usual_degc is not None and usual_degc < least_degc else None
+
+
+def hottest_on_charge_degc(brief: Brief, *, most_degc: float | None) -> float | None:
+    """Give how hot the cells are charged by what the brief says; None: it does not say. [degC]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    most_degc : float or None
+        Highest charge temperature of the cell. [degC]
+
+    Notes
+    -----
+    As :func:`coldest_on_charge_degc`, the other way round.
+    """
+    charger, around = brief.charger or Charger(), brief.surroundings or Surroundings()
+    if charger.temperature_max_degc is not None:
+        return charger.temperature_max_degc
+    usual_degc, hottest_degc = around.ambient_degc, around.ambient_max_degc
+    if hottest_degc is None or most_degc is None or hottest_degc <= most_degc:
+        return usual_degc if hottest_degc is None else hottest_degc
+    return usual_degc if usual_degc is not None and usual_degc > most_degc else None

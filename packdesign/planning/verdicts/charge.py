@@ -173,7 +173,7 @@ def charge_temperature(
     tuple of Verdict
         "charge_cold" and "charge_hot", in degrees Celsius.
     """
-    find_out = "Find the cell's charge temperature range on its sheet."
+    sheet = "Find the cell's charge temperature range on its sheet."
     cold = Check(
         id="charge_cold",
         what="the coldest cell on charge",
@@ -182,7 +182,9 @@ def charge_temperature(
         limit=cell.charge_min_degc,
         unit="degC",
         fix="Warm the cells through before charging, and let a sensor hold the charger off.",
-        find_out=find_out,
+        find_out=sheet
+        if cell.charge_min_degc is None
+        else "Say how cold the cells may be when they are charged: charger.temperature_min.",
         basis=cell.basis_of("charge_min_degc"),
         source=cell.source,
     )
@@ -194,7 +196,9 @@ def charge_temperature(
         limit=cell.charge_max_degc,
         unit="degC",
         fix="Charge more slowly, in a cooler place, or with the pack out of its cavity.",
-        find_out=find_out,
+        find_out=sheet
+        if cell.charge_max_degc is None
+        else "Say how hot the cells may be when they are charged: charger.temperature_max.",
         basis=cell.basis_of("charge_max_degc"),
         source=cell.source,
     )

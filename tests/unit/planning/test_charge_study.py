@@ -186,6 +186,67 @@ def test_where_nothing_balances_the_first_charge_says_so():
     assert not any("Let the balancer" in step for step in steps)
 
 
+def test_where_nobody_knows_what_balances_the_first_charge_asks():
+    steps = charged({"balances": None, "balance_current": None}).plan.first_charge
+    assert any("Find out whether the charger or the board balances" in step for step in steps)
+    assert not any("Let the balancer" in step for step in steps)
+
+
+@pytest.mark.parametrize("degc", [-5, 80])
+@pytest.mark.parametrize("section", ["measured", "start"])
+def test_cells_that_are_too_cold_or_too_hot_now_are_not_charged(degc, section):
+    found = charged(**{section: {"temperature": f"{degc} degC"}})
+    assert found.plan.charge is None
+    assert not found.plan.allowed
+    verdict = {each.id: each for each in found.judged}["charge_cells_now"]
+    assert verdict.status is Status.STOP
+    assert verdict.value == degc
+
+
+def test_cells_that_are_warm_enough_now_begin_the_charge_as_they_are():
+    found = charged(measured={"temperature": "35 degC"}, surroundings={"ambient": "20 degC"})
+    assert found.plan.charge.run.cell_degc[0] == pytest.approx(35.0, abs=0.1)
+    assert "charge_cells_now" not in {each.id for each in found.judged}
+
+
+def test_a_charger_that_waits_for_warm_cells_is_not_held_to_a_cold_start_of_use():
+    waits = {"temperature_min": "10 degC", "temperature_max": "40 degC"}
+    assert charged(waits, start={"temperature": "-5 degC"}).plan.allowed
+    assert not charged(waits, measured={"temperature": "-5 degC"}).plan.allowed
+
+
+@pytest.mark.parametrize(
+    ("air", "status", "value"),
+    [
+        ({}, Status.UNKNOWN, None),
+        ({"ambient": "18 degC", "ambient_min": "-10 degC"}, Status.UNKNOWN, None),
+        ({"ambient": "18 degC", "ambient_min": "5 degC"}, Status.OK, 5.0),
+        ({"ambient": "18 degC"}, Status.OK, 18.0),
+        ({"ambient": "-4 degC", "ambient_min": "-10 degC"}, Status.STOP, -4.0),
+    ],
+)
+def test_how_cold_it_is_charged_comes_from_the_brief_or_is_not_known(air, status, value):
+    """The cell may be charged from 0 degC on; what is hottest is named."""
+    found = charged({"temperature_max": "40 degC"}, surroundings=air)
+    cold = {each.id: each for each in found.judged}["charge_cold"]
+    assert (cold.status, cold.value) == (status, value)
+
+
+@pytest.mark.parametrize(
+    ("air", "status", "value"),
+    [
+        ({}, Status.UNKNOWN, None),
+        ({"ambient": "30 degC", "ambient_max": "60 degC"}, Status.UNKNOWN, None),
+        ({"ambient": "30 degC", "ambient_max": "35 degC"}, Status.OK, 35.0),
+        ({"ambient": "55 degC", "ambient_max": "60 degC"}, Status.STOP, 55.0),
+    ],
+)
+def test_how_hot_it_is_charged_comes_from_the_brief_or_is_not_known(air, status, value):
+    found = charged({"temperature_min": "10 degC"}, surroundings=air)
+    hot = {each.id: each for each in found.judged}["charge_hot"]
+    assert (hot.status, hot.value) == (status, value)
+
+
 def test_the_study_is_in_the_json_behind_the_keys_of_the_contract():
     written = charge_object(charged())
     assert list(written)[:3] == ["schema", "pack", "charge"]
