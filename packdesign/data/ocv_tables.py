@@ -21,8 +21,6 @@ class CurveTable:
     curve: str
     cell: str
     family: Family
-    kind: str
-    """"power" or "energy"."""
     method: str
     use: str
     """"family": counts in the family's mean; "own": only for its own cell; "comparison"."""
@@ -47,9 +45,7 @@ class FamilyRule:
     source: str
 
 
-_CURVES = Columns(
-    ("curve", "cell", "family", "kind", "method", "use", "basis", "part_numbers", "source")
-)
+_CURVES = Columns(("curve", "cell", "family", "method", "use", "basis", "part_numbers", "source"))
 _POINTS = Columns(("curve", "soc_fraction", "ocv_v"))
 _RULES = Columns(("family", "curves_of_families", "least_spread_v", "basis", "source"))
 
@@ -80,7 +76,6 @@ def _curve(row: Row, points: list[tuple[float, float]]) -> CurveTable:
         curve=row.needed_text("curve"),
         cell=row.needed_text("cell"),
         family=row.choice("family", Family),
-        kind=row.needed_text("kind"),
         method=row.needed_text("method"),
         use=row.needed_text("use"),
         basis=row.basis(),

@@ -73,58 +73,51 @@ TARGETS = {
 }
 PULSE_PERCENT = 25.0
 RISE_K, RISE_FRACTION = 2.0, 0.15
-TOO_HIGH = "the OCV curve used lies 30 to 60 mV above this cell at equal charge"
+TOO_HIGH = "this cell of the bench drops more than the others and than its sheet says"
 WIDE = "11 % doubt about a resistance known from a 1 kHz maximum, and the knee"
 HEAT = "follows the curve that lies too high: OCV of the low-rate run is lower"
 COLD = "this energy cell gives less charge and voltage in the cold than the one cell published"
 BENCH = "this bench reads some 65 milliohm, ten times the cell: its leads are in the voltage"
 NO_RATING = "no resistance and no rating on the sheet, and a computed curve"
 MISSED: dict[str, str] = {
-    "30Q S001 1C, heat %": f"16.8: {HEAT}",
-    "30Q S002 1C, mean voltage %": f"1.7: {TOO_HIGH}",
-    "30Q S002 1C, RMS mV": f"68.8: {TOO_HIGH}",
-    "30Q S001 2C, heat %": f"14.9: {HEAT}",
-    "30Q S002 2C, mean voltage %": f"1.9: {TOO_HIGH}",
-    "30Q S002 2C, RMS mV": f"66.5: {TOO_HIGH}",
-    "30Q S001 3C, heat %": f"12.9: {HEAT}",
-    "30Q S001 3C, band width %": f"13.1: {WIDE}",
-    "30Q S002 3C, mean voltage %": f"2.2: {TOO_HIGH}",
-    "30Q S002 3C, RMS mV": f"67.1: {TOO_HIGH}",
-    "30Q S002 3C, band width %": f"13.1: {WIDE}",
-    "M50 25 degC C/2, heat %": f"19.4: {HEAT}",
-    "M50 25 degC 1C, band width %": f"12.8: {WIDE}",
-    "M50 25 degC 2C, band width %": f"15.0: {WIDE}",
-    "M50 0 degC C/2, charge %": f"5.7: {COLD}",
-    "M50 0 degC C/2, energy %": f"5.5: {COLD}",
-    "M50 0 degC C/2, band width %": f"12.1: {WIDE}",
-    "M50 0 degC 1C, charge %": f"7.5: {COLD}",
-    "M50 0 degC 1C, energy %": f"8.1: {COLD}",
-    "M50 0 degC 1C, RMS mV": f"101.3: {COLD}",
-    "M50 0 degC 1C, band width %": f"12.9: {WIDE}",
-    "M50 0 degC 2C, charge %": f"3.6: {COLD}",
-    "M50 0 degC 2C, energy %": f"5.0: {COLD}",
-    "M50 0 degC 2C, outside band %": f"16.0: {COLD}",
-    "M50 0 degC 2C, band width %": f"15.8: {WIDE}",
-    "A123 26650 1C, mean voltage %": f"4.7: {BENCH}",
-    "A123 26650 1C, RMS mV": f"141.4: {BENCH}",
-    "A123 26650 1C, outside band %": f"92.2: {BENCH}",
-    "Kokam pouch 1C, charge %": f"-3.7: {NO_RATING}",
-    "Kokam pouch 1C, energy %": f"-4.7: {NO_RATING}",
-    "Kokam pouch 1C, RMS mV": f"82.6: {NO_RATING}",
-    "Kokam pouch 1C, band width %": f"20.8: {NO_RATING}",
+    "30Q S001 1C, heat %": HEAT,
+    "30Q S001 2C, heat %": HEAT,
+    "30Q S001 3C, heat %": HEAT,
+    "30Q S001 3C, band width %": WIDE,
+    "30Q S002 3C, mean voltage %": TOO_HIGH,
+    "30Q S002 3C, band width %": WIDE,
+    "M50 25 degC C/2, heat %": HEAT,
+    "M50 25 degC 1C, band width %": WIDE,
+    "M50 25 degC 2C, band width %": WIDE,
+    "M50 0 degC C/2, charge %": COLD,
+    "M50 0 degC C/2, energy %": COLD,
+    "M50 0 degC 1C, charge %": COLD,
+    "M50 0 degC 1C, energy %": COLD,
+    "M50 0 degC 1C, RMS mV": COLD,
+    "M50 0 degC 1C, band width %": WIDE,
+    "M50 0 degC 2C, charge %": COLD,
+    "M50 0 degC 2C, energy %": COLD,
+    "M50 0 degC 2C, band width %": WIDE,
+    "A123 26650 1C, mean voltage %": BENCH,
+    "A123 26650 1C, RMS mV": BENCH,
+    "A123 26650 1C, outside band %": BENCH,
+    "Kokam pouch 1C, charge %": NO_RATING,
+    "Kokam pouch 1C, energy %": NO_RATING,
+    "Kokam pouch 1C, RMS mV": NO_RATING,
+    "Kokam pouch 1C, band width %": NO_RATING,
 }
 
 
 REVERSIBLE = "too cold at 1C by as much as at 3C: reversible heat that no sheet tells"
 CHAMBER = "0.15 W/K, the middle of the 0.1 to 0.2 given for the chamber, is too much here"
 RISE_MISSED = {
-    "30Q S001 1C": f"-3.1 K: {REVERSIBLE}",
-    "30Q S002 1C": f"-3.0 K: {REVERSIBLE}",
-    "30Q S003 1C": f"-3.5 K: {REVERSIBLE}",
-    "M50 25 degC 2C": f"-8.6 K: {CHAMBER}",
-    "M50 0 degC C/2": f"-2.04 K: {CHAMBER}",
-    "M50 0 degC 1C": f"-3.7 K: {CHAMBER}",
-    "M50 0 degC 2C": f"-14.7 K: {CHAMBER}",
+    "30Q S001 1C": REVERSIBLE,
+    "30Q S002 1C": REVERSIBLE,
+    "30Q S003 1C": REVERSIBLE,
+    "M50 25 degC 2C": CHAMBER,
+    "M50 0 degC C/2": CHAMBER,
+    "M50 0 degC 1C": CHAMBER,
+    "M50 0 degC 2C": CHAMBER,
 }
 
 

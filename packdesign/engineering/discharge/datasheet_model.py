@@ -58,10 +58,6 @@ _NOMINAL_SPREAD_V: Final = 0.015
 """How far a nominal voltage printed to 10 mV may be from the mean of the standard discharge."""
 _NOMINAL_SPREAD_ONE_DIGIT_V: Final = 0.04
 """The same for one printed to 0.1 V: rounding (29 mV) and habit (3.6 and 3.7 V); own choice."""
-_OWN_CURVE_SPREAD_V: Final = 0.01
-"""Scatter between two cells of one part number; own choice."""
-_COMPUTED_CURVE_SPREAD_V: Final = 0.015
-"""A curve of the same part number with a wider spread is computed from half cells, not measured."""
 _ENERGY_WH_PER_KG: Final = 220.0
 """Energy over mass where neither mass nor size is printed: near the median of the table."""
 _ENTROPIC_SHARE: Final = 0.5
@@ -222,13 +218,12 @@ def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[fl
     Returns
     -------
     tuple of float
-        The move and the standard deviation of the curve after it. [V]
+        The move and the standard deviation of the curve after it, over all charge. [V]
     """
     nominal_v = standard.cell.nominal_v
     one_digit = abs(nominal_v * 10 - round(nominal_v * 10)) < 1e-6
     printed_v = _NOMINAL_SPREAD_ONE_DIGIT_V if one_digit else _NOMINAL_SPREAD_V
-    is_measured = curve.is_own and float(np.min(curve.spread_v)) < _COMPUTED_CURVE_SPREAD_V
-    curve_v = _OWN_CURVE_SPREAD_V if is_measured else float(np.median(curve.spread_v))
+    curve_v = float(np.trapezoid(curve.spread_v, curve.soc))
     apart_v = nominal_v - standard.mean_v()
     both_v = float(np.hypot(curve_v, printed_v))
     weight = (curve_v / both_v) ** 2

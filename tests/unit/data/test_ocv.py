@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import statistics
 
 import numpy as np
 import pytest
@@ -51,18 +52,28 @@ def test_a_curve_without_ends_is_completed_from_its_family() -> None:
     inside = (curve.soc > 0.06) & (curve.soc < 0.89)
     outside = (curve.soc < 0.04) | (curve.soc > 0.94)
     assert np.max(curve.spread_v[inside]) == pytest.approx(0.01)
-    family = family_ocv(Family.NMC, kind="energy")
+    family = family_ocv(Family.NMC)
     expected = np.interp(curve.soc[outside], family.soc, family.spread_v)
     assert curve.spread_v[outside] == pytest.approx(expected)
     assert "where the curve has no points, the mean of the family" in curve.source
 
 
-def test_power_and_energy_cells_get_the_mean_of_their_kind() -> None:
-    power, energy = family_ocv(Family.NMC, kind="power"), family_ocv(Family.NMC, kind="energy")
-    assert "P42A" in power.name
-    assert "P42A" not in energy.name
-    assert power.spread_v.shape == energy.spread_v.shape
-    assert family_ocv(Family.LFP, kind="energy").name == family_ocv(Family.LFP).name
+def test_each_curve_counts_where_it_has_points() -> None:
+    """The MJ1 has points from 5 to 90 %, the VTC6 from 2 % up; the rest from empty to full."""
+    family = family_ocv(Family.NMC)
+    counted = [t for t in curve_tables() if t.cell in family.name]
+    assert len(counted) == 7
+    for soc, count in ((0.0, 5), (0.02, 6), (0.1, 7), (0.5, 7), (0.95, 6)):
+        there = [t for t in counted if t.soc[0] <= soc <= t.soc[-1]]
+        volts = [float(np.interp(soc, t.soc, t.voltage_v)) for t in there]
+        assert len(there) == count
+        assert float(family.at(soc)) == pytest.approx(statistics.fmean(volts))
+        spread = float(np.interp(soc, family.soc, family.spread_v))
+        assert spread == pytest.approx(max(statistics.stdev(volts), 0.01))
+
+
+def test_a_curve_alone_has_the_least_spread_of_its_rule() -> None:
+    assert family_ocv(Family.LFP).spread_v == pytest.approx(0.02)
 
 
 def test_nca_and_nmc_share_their_curves() -> None:
@@ -72,7 +83,7 @@ def test_nca_and_nmc_share_their_curves() -> None:
 def test_a_blend_lies_between_lco_and_nmc_and_is_assumed() -> None:
     cell = load_cells().find("ICR18650-26F")
     curve = ocv_for(cell)
-    lco, nmc = family_ocv(Family.LCO), family_ocv(Family.NMC, kind="energy")
+    lco, nmc = family_ocv(Family.LCO), family_ocv(Family.NMC)
     assert curve.voltage_v == pytest.approx((lco.voltage_v + nmc.voltage_v) / 2)
     assert np.all(curve.spread_v >= np.abs(lco.voltage_v - nmc.voltage_v) / 2)
     assert curve.basis is Basis.ASSUMED

@@ -199,9 +199,12 @@ def test_settings_without_sense_are_refused(change, match):
 
 @pytest.mark.parametrize("name", ["LG Energy Solution INR21700-M50", "Samsung SDI INR18650-25R"])
 def test_a_charge_to_a_twentieth_of_c_ends_full_and_not_beyond(name):
-    """That is what full means; the rested curve alone would let it go on to 101 %."""
+    """That is what full means; the rested curve alone would let it go on to 101 %.
+
+    Full cells of measured benches rest at 4.14 to 4.18 V (30Q and M50), so 60 mV are the most.
+    """
     cell = model_from_datasheet(load_cells().find(name))
-    assert 0.005 < charge_gap_v(cell) < 0.030
+    assert 0.005 < charge_gap_v(cell) < 0.060
     capacity_ah = cell.capacity_ah
     pack = dataclasses.replace(PACK, cell=cell, series=1, parallel=1, path_ohm=0.0)
     settings = dataclasses.replace(
