@@ -191,10 +191,12 @@ def test_pack_model_is_pybamms_own_thevenin_where_both_can_do_the_same(
     cell = replace(
         energy.cell,
         charge_transfer_ohm=0.0,
-        soc_factor=np.ones(SOC_GRID.size),
-        slow_soc_factor=np.ones(SOC_GRID.size),
+        transfer_rise=np.zeros(SOC_GRID.size),
+        fast_rise=np.zeros(SOC_GRID.size),
+        slow_rise=np.zeros(SOC_GRID.size),
+        slow_level=1.0,
         ohmic_temperature_factor=np.ones(TEMPERATURE_GRID_DEGC.size),
-        slow_temperature_factor=np.ones(TEMPERATURE_GRID_DEGC.size),
+        solid_temperature_factor=np.ones(TEMPERATURE_GRID_DEGC.size),
         empty_soc=np.zeros(TEMPERATURE_GRID_DEGC.size),
         cutoff_v=2.8,
     )

@@ -84,7 +84,6 @@ MISSED: dict[str, str] = {
     "30Q S001 2C, heat %": HEAT,
     "30Q S001 3C, heat %": HEAT,
     "30Q S001 3C, band width %": WIDE,
-    "30Q S002 3C, mean voltage %": TOO_HIGH,
     "30Q S002 3C, band width %": WIDE,
     "M50 25 degC C/2, heat %": HEAT,
     "M50 25 degC 1C, band width %": WIDE,
@@ -115,7 +114,6 @@ RISE_MISSED = {
     "30Q S002 1C": REVERSIBLE,
     "30Q S003 1C": REVERSIBLE,
     "M50 25 degC 2C": CHAMBER,
-    "M50 0 degC C/2": CHAMBER,
     "M50 0 degC 1C": CHAMBER,
     "M50 0 degC 2C": CHAMBER,
 }

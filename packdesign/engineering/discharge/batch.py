@@ -22,12 +22,12 @@ __all__ = ["Batch", "Tables", "concatenate", "stack"]
 
 Rows = TypeVar("Rows")
 
-_OVER_SOC = ("ocv_v", "soc_factor", "slow_soc_factor", "entropic_v_per_k")
+_OVER_SOC = ("ocv_v", "transfer_rise", "fast_rise", "slow_rise", "entropic_v_per_k")
 _OVER_DEGC = (
     "empty_soc",
     "ohmic_temperature_factor",
     "transfer_temperature_factor",
-    "slow_temperature_factor",
+    "solid_temperature_factor",
 )
 
 
@@ -40,10 +40,10 @@ class Tables:
     """
 
     over_soc: FloatArray
-    """Open-circuit voltage, factors of the resistance and of its slower part, entropic coefficient;
-    then their rises. Shape (8, m x SOC_GRID)."""
+    """Open-circuit voltage, what charge transfer and both RC elements add to their level, entropic
+    coefficient; then the rises of each. Shape (10, m x SOC_GRID)."""
     over_degc: FloatArray
-    """Charge out of reach, ohmic factor, transfer factor, slow factor; then their rises. Shape
+    """Charge out of reach, ohmic, transfer and solid factor; then their rises. Shape
     (8, m x TEMPERATURE_GRID_DEGC)."""
 
 
@@ -61,6 +61,7 @@ class Batch:
     transfer_ohm: FloatArray
     fast_ohm: FloatArray
     slow_ohm: FloatArray
+    slow_level: FloatArray
     fast_s: FloatArray
     slow_s: FloatArray
     series: FloatArray
@@ -110,6 +111,7 @@ def stack(packs: Sequence[PackModel], *, ambient_degc: FloatArray) -> Batch:
         transfer_ohm=np.array([cell.charge_transfer_ohm for cell in cells]),
         fast_ohm=np.array([cell.rc_ohm[0] for cell in cells]),
         slow_ohm=np.array([cell.rc_ohm[1] for cell in cells]),
+        slow_level=np.array([cell.slow_level for cell in cells]),
         fast_s=np.array([cell.rc_time_s[0] for cell in cells]),
         slow_s=np.array([cell.rc_time_s[1] for cell in cells]),
         series=np.array([float(pack.series) for pack in packs]),

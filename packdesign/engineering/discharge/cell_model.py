@@ -2,8 +2,11 @@
 
 An open-circuit voltage over state of charge, an instant resistance, two RC elements, entropic heat
 and a heat capacity. The instant resistance has an ohmic part and a charge-transfer part; the latter
-falls with current as the Butler-Volmer equation says. Everything that depends on state of charge or
-temperature is tabulated on one even grid, so that a look-up is an index and not a search.
+falls with current as the Butler-Volmer equation says. Every part but the ohmic one rises toward
+empty. Its level follows temperature as it was read at half charge; the rise is that of particles
+running empty at their surface, and follows temperature as diffusion in them does. Everything that
+depends on state of charge or temperature is tabulated on one even grid, so that a look-up is an
+index and not a search.
 
 How the figures are found from a datasheet is in :mod:`.datasheet_model`.
 """
@@ -21,6 +24,7 @@ from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
+    "LEAST_TRANSFER_OHM",
     "SOC_GRID",
     "TEMPERATURE_GRID_DEGC",
     "TRANSFER_SCALE",
@@ -37,6 +41,8 @@ TEMPERATURE_GRID_DEGC: Final[FloatArray] = np.linspace(-30.0, 120.0, 151)
 
 TRANSFER_SCALE: Final = 4.0
 """Scale of charge transfer in units of RT/F: 2 for each of the two electrodes in series. [-]"""
+LEAST_TRANSFER_OHM: Final = 1e-12
+"""Charge transfer is held at this: no resistance is negative, whatever the tables. [ohm]"""
 _THERMAL_V_PER_K: Final = TRANSFER_SCALE * constants.R / (constants.N_A * constants.e)
 
 
@@ -76,17 +82,22 @@ class CellModel:
     """Resistance of the faster and the slower RC element. [ohm]"""
     rc_time_s: tuple[float, float]
     """Their time constants. [s]"""
-    soc_factor: FloatArray
-    """Instant and faster resistance relative to 50 % charge, on ``SOC_GRID``. [-]"""
-    slow_soc_factor: FloatArray
-    """Slower resistance relative to 50 % charge, on ``SOC_GRID``. [-]"""
+    transfer_rise: FloatArray
+    """What charge transfer adds to its level away from 50 % charge, relative to it, on
+    ``SOC_GRID``. [-]"""
+    fast_rise: FloatArray
+    """The same of the faster RC resistance. [-]"""
+    slow_rise: FloatArray
+    """The same of the slower one, on top of ``slow_level``. [-]"""
+    slow_level: float = 1.0
+    """Share of the slower resistance at 50 % charge that belongs to the electrolyte. [-]"""
     ohmic_temperature_factor: FloatArray
     """Ohmic and faster RC resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     transfer_temperature_factor: FloatArray
     """Charge-transfer resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
-    slow_temperature_factor: FloatArray
-    """Resistance and time constant of the slower RC element relative to 25 degC, on
-    ``TEMPERATURE_GRID_DEGC``: what moves slower in the cold takes longer and drops more. [-]"""
+    solid_temperature_factor: FloatArray
+    """Time of diffusion in the particles relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``: every
+    rise goes with it. [-]"""
     empty_soc: FloatArray
     """State of charge out of reach in the cold, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     heat_capacity_j_per_k: float
@@ -111,7 +122,7 @@ class CellModel:
             if not value > 0:
                 msg = f"{self.name}: {what} is {value}; it must be above 0"
                 raise OutOfRangeError(msg)
-        for what in ("ocv_v", "entropic_v_per_k", "soc_factor", "slow_soc_factor"):
+        for what in ("ocv_v", "entropic_v_per_k", "transfer_rise", "fast_rise", "slow_rise"):
             if getattr(self, what).shape != SOC_GRID.shape:
                 msg = f"{self.name}: {what} must stand on the {SOC_GRID.size} points of SOC_GRID"
                 raise OutOfRangeError(msg)
@@ -167,22 +178,24 @@ class CellModel:
         current_a : float
             Current of the cell. [A]
         """
-        shape = self._shape(soc, temperature_degc)
-        grid = TEMPERATURE_GRID_DEGC
-        ohmic = self.ohmic_ohm * float(
-            np.interp(temperature_degc, grid, self.ohmic_temperature_factor)
+        ohmic = self._at_degc(self.ohmic_temperature_factor, temperature_degc)
+        transfer = self.charge_transfer_ohm * (
+            self._at_degc(self.transfer_temperature_factor, temperature_degc)
+            + self._rise(self.transfer_rise, soc=soc, temperature_degc=temperature_degc)
         )
-        transfer = self.charge_transfer_ohm * float(
-            np.interp(temperature_degc, grid, self.transfer_temperature_factor)
-        )
-        scale_v = float(thermal_voltage_v(temperature_degc))
-        reduced = transfer * shape * abs(current_a) / scale_v
-        return shape * (ohmic + transfer * float(asinh_share(np.asarray(reduced))))
+        transfer = max(transfer, LEAST_TRANSFER_OHM)
+        reduced = transfer * abs(current_a) / float(thermal_voltage_v(temperature_degc))
+        return self.ohmic_ohm * ohmic + transfer * float(asinh_share(np.asarray(reduced)))
 
-    def _shape(self, soc: float, temperature_degc: float, *, slow: bool = False) -> float:
+    def _rise(self, table: FloatArray, *, soc: float, temperature_degc: float) -> float:
+        """What a part of the resistance adds to its level, relative to 50 % charge, 25 degC. [-]"""
         reach = self.reach(soc=soc, temperature_degc=temperature_degc)
-        table = self.slow_soc_factor if slow else self.soc_factor
-        return float(np.interp(reach, SOC_GRID, table))
+        solid = self._at_degc(self.solid_temperature_factor, temperature_degc)
+        return float(np.interp(reach, SOC_GRID, table)) * solid
+
+    @staticmethod
+    def _at_degc(table: FloatArray, temperature_degc: float) -> float:
+        return float(np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, table))
 
     def rc_ohm_at(self, *, soc: float, temperature_degc: float) -> tuple[float, float]:
         """Resistance of the two RC elements at one state of charge and temperature. [ohm]
@@ -194,12 +207,12 @@ class CellModel:
         temperature_degc : float
             Cell temperature. [degC]
         """
-        grid = TEMPERATURE_GRID_DEGC
-        fast = float(np.interp(temperature_degc, grid, self.ohmic_temperature_factor))
-        slow = float(np.interp(temperature_degc, grid, self.slow_temperature_factor))
+        ohmic = self._at_degc(self.ohmic_temperature_factor, temperature_degc)
+        fast = self._rise(self.fast_rise, soc=soc, temperature_degc=temperature_degc)
+        slow = self._rise(self.slow_rise, soc=soc, temperature_degc=temperature_degc)
         return (
-            self.rc_ohm[0] * self._shape(soc, temperature_degc) * fast,
-            self.rc_ohm[1] * self._shape(soc, temperature_degc, slow=True) * slow,
+            self.rc_ohm[0] * (ohmic + fast),
+            self.rc_ohm[1] * (self.slow_level * ohmic + slow),
         )
 
     def rc_time_at(self, temperature_degc: float) -> tuple[float, float]:
@@ -210,8 +223,9 @@ class CellModel:
         temperature_degc : float
             Cell temperature. [degC]
         """
-        grid = TEMPERATURE_GRID_DEGC
-        slow = float(np.interp(temperature_degc, grid, self.slow_temperature_factor))
+        ohmic = self._at_degc(self.ohmic_temperature_factor, temperature_degc)
+        solid = self._at_degc(self.solid_temperature_factor, temperature_degc)
+        slow = self.slow_level * ohmic + (1.0 - self.slow_level) * solid
         return self.rc_time_s[0], self.rc_time_s[1] * slow
 
     def pulse_ohm(

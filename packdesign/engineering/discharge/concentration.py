@@ -1,10 +1,11 @@
-"""How the slow part of a cell's resistance follows the slope of its open-circuit voltage.
+"""How the resistance of a cell rises toward empty, and with what that rise goes.
 
 Under a long load the charge at the surface of the particles runs ahead of their mean. What that
 costs is the slope of the open-circuit voltage times the charge by which it runs ahead: little on a
 plateau, much at the knee, where it ends a discharge early, the earlier the larger the current and
 the colder the cell. The rest of the slow part (concentration in the electrolyte) does not follow
-the slope. One published set of readings over charge says how the slow part divides.
+the slope. One published set of readings over charge says how the slow part divides. Whatever rises
+toward empty, in the slow part and in the others, is taken to go with diffusion in the particles.
 """
 
 from __future__ import annotations
@@ -25,8 +26,8 @@ __all__ = [
     "half_charge_slope_v",
     "slope_share",
     "slope_v",
-    "slow_soc_factor",
-    "slow_temperature_factor",
+    "slow_rise",
+    "solid_temperature_factor",
 ]
 
 _WINDOW_SOC: Final = 0.05
@@ -39,7 +40,8 @@ family. [ohm]"""
 _HALF: Final = 0.5
 _SOLID_J_PER_MOL: Final = 27_650.0
 """Activation energy of diffusion in the particles: the mean of 30.3 kJ/mol for graphite and 25.0
-for the layered oxide, both as in PyBaMM's parameter set OKane2022. [J/mol]"""
+for the layered oxide, both as in PyBaMM's parameter set OKane2022; also the median of what its sets
+OKane2022, Ecker2015, Marquis2019 and ORegan2022 give (12 to 81). [J/mol]"""
 _REFERENCE_DEGC: Final = 25.0
 
 
@@ -94,35 +96,29 @@ def slope_share() -> float:
     return float(np.clip(np.dot(steeper, more) / np.dot(steeper, steeper), 0.0, 1.0))
 
 
-def slow_temperature_factor(ohmic: FloatArray) -> FloatArray:
-    """Slow resistance and its time constant over temperature, on ``TEMPERATURE_GRID_DEGC``. [-]
-
-    Parameters
-    ----------
-    ohmic : array
-        Factor of what the electrolyte resists, on ``TEMPERATURE_GRID_DEGC``. [-]
-
-    Notes
-    -----
-    The share that follows the slope goes with diffusion in the particles, the rest with the
-    electrolyte.
-    """
+@functools.cache
+def solid_temperature_factor() -> FloatArray:
+    """Time of diffusion in the particles over temperature, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     kelvin = TEMPERATURE_GRID_DEGC + constants.zero_Celsius
     from_reference = 1.0 / kelvin - 1.0 / (_REFERENCE_DEGC + constants.zero_Celsius)
-    solid = np.exp(_SOLID_J_PER_MOL / constants.R * from_reference)
-    share = slope_share()
-    return np.asarray((1.0 - share) * ohmic + share * solid)
+    return np.asarray(np.exp(_SOLID_J_PER_MOL / constants.R * from_reference))
 
 
-def slow_soc_factor(ocv_v: FloatArray, *, other: FloatArray) -> FloatArray:
-    """Slow resistance relative to half charge of a layered-oxide cell, on ``SOC_GRID``. [-]
+def slow_rise(ocv_v: FloatArray, *, other_rise: FloatArray) -> FloatArray:
+    """What the slow resistance has on top of the electrolyte's level, on ``SOC_GRID``. [-]
 
     Parameters
     ----------
     ocv_v : array
         Open-circuit voltage of the cell on ``SOC_GRID``. [V]
-    other : array
-        How the part that does not follow the slope goes with charge, on ``SOC_GRID``. [-]
+    other_rise : array
+        What the part that does not follow the slope adds away from half charge, relative to itself,
+        on ``SOC_GRID``. [-]
+
+    Returns
+    -------
+    array
+        Relative to the whole slow resistance of a layered-oxide cell at half charge.
 
     Notes
     -----
@@ -131,4 +127,4 @@ def slow_soc_factor(ocv_v: FloatArray, *, other: FloatArray) -> FloatArray:
     """
     share = slope_share()
     steep = slope_v(SOC_GRID, ocv_v, at=SOC_GRID) / half_charge_slope_v()
-    return np.asarray((1.0 - share) * other + share * steep)
+    return np.asarray((1.0 - share) * other_rise + share * steep)

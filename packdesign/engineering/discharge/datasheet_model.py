@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from packdesign.data.cell_sizes import outer_volume_l
-from packdesign.data.cells import Cell, CellForm, Confidence, Family
+from packdesign.data.cells import Cell, CellForm, Confidence
 from packdesign.data.chemistries import Chemistry, load_chemistry, ocv_for
 from packdesign.data.ocv import OcvCurve
 from packdesign.engineering.demand.profile import FloatArray
@@ -19,14 +19,11 @@ from packdesign.engineering.discharge.cell_model import (
     CellModel,
     ModelSpread,
 )
-from packdesign.engineering.discharge.concentration import (
-    slow_soc_factor,
-    slow_temperature_factor,
-)
+from packdesign.engineering.discharge.concentration import solid_temperature_factor
+from packdesign.engineering.discharge.resistance_parts import resistance_parts, resistance_rises
 from packdesign.engineering.discharge.resistance_split import (
     RC_TIME_S,
     resistance_split,
-    small_current_ohm,
     temperature_factors,
 )
 from packdesign.engineering.discharge.ten_second_resistance import (
@@ -87,22 +84,15 @@ def model_from_datasheet(cell: Cell) -> CellModel:
     chemistry = load_chemistry(cell.family)
     curve = ocv_for(cell)
     ten_s = ten_second_resistance(cell)
-    split = resistance_split()
     factors = temperature_factors(cell.family)
-    instant_ohm = split.instant * ten_s.ohm
-    ohmic_ohm = _ohmic_ohm(ten_s.ac_ohm, ten_s_ohm=ten_s.ohm, instant_ohm=instant_ohm)
-    transfer_ohm = small_current_ohm(
-        effective_ohm=np.array([instant_ohm - ohmic_ohm]),
-        current_a=cell.capacity_ah,
-        degc=np.array([25.0]),
-    )
-    soc_factor = _soc_factor(chemistry)
-    rc_ohm = (split.fast * ten_s.ohm, split.slow * ten_s.ohm)
+    parts = resistance_parts(ten_s, capacity_ah=cell.capacity_ah)
     ocv_v = np.asarray(curve.at(SOC_GRID))
-    slow_factor = slow_soc_factor(ocv_v, other=soc_factor)
-    settled_ohm = (instant_ohm + rc_ohm[0]) * soc_factor + rc_ohm[1] * slow_factor
+    rises = resistance_rises(chemistry, parts, ocv_v=ocv_v, capacity_ah=cell.capacity_ah)
     standard = _StandardDischarge(
-        cell=cell, ocv_v=ocv_v, drop_v=settled_ohm * _CAPACITY_CRATE * cell.capacity_ah
+        cell=cell,
+        ocv_v=ocv_v,
+        level_v=parts.level_ohm() * _CAPACITY_CRATE * cell.capacity_ah,
+        rise_v=parts.rise_ohm(rises) * _CAPACITY_CRATE * cell.capacity_ah,
     )
     shift_v, ocv_spread_v = _nominal_shift(standard, curve=curve)
     mass_kg, mass_basis = cell_mass_kg(cell)
@@ -112,15 +102,17 @@ def model_from_datasheet(cell: Cell) -> CellModel:
         capacity_ah=cell.capacity_ah / (1.0 - min(standard.left(), _MOST_LEFT)),
         ocv_v=standard.ocv_v + shift_v,
         entropic_v_per_k=np.interp(SOC_GRID, chemistry.entropic_soc, chemistry.entropic_v_per_k),
-        ohmic_ohm=ohmic_ohm,
-        charge_transfer_ohm=float(transfer_ohm[0]),
-        rc_ohm=rc_ohm,
+        ohmic_ohm=parts.ohmic_ohm,
+        charge_transfer_ohm=parts.transfer_ohm,
+        rc_ohm=(parts.fast_ohm, parts.slow_ohm),
         rc_time_s=RC_TIME_S,
-        soc_factor=soc_factor,
-        slow_soc_factor=slow_factor,
+        transfer_rise=rises.transfer,
+        fast_rise=rises.fast,
+        slow_rise=rises.slow,
+        slow_level=parts.slow_level,
         ohmic_temperature_factor=factors.ohmic,
         transfer_temperature_factor=factors.transfer,
-        slow_temperature_factor=slow_temperature_factor(factors.ohmic),
+        solid_temperature_factor=solid_temperature_factor(),
         empty_soc=_empty_soc(chemistry, standard, ohmic_factor=factors.ohmic),
         heat_capacity_j_per_k=mass_kg * chemistry.specific_heat_j_per_kg_k.mid,
         cutoff_v=cell.cutoff_v,
@@ -175,35 +167,27 @@ def cell_mass_kg(cell: Cell) -> tuple[float, Basis]:
     return volume_l / 1000 * _DENSITY_KG_PER_M3[cell.form], Basis.ASSUMED
 
 
-def _ohmic_ohm(ac_ohm: float | None, *, ten_s_ohm: float, instant_ohm: float) -> float:
-    """Ohmic part: the 1 kHz impedance where printed, else its usual share of the 10 s figure."""
-    share = 1.0 / load_chemistry(Family.NCA).ac_to_dc_ratio.mid
-    wanted = share * ten_s_ohm if ac_ohm is None else ac_ohm
-    return min(wanted, 0.95 * instant_ohm)
-
-
-def _soc_factor(chemistry: Chemistry) -> FloatArray:
-    table = chemistry.resistance_soc
-    return np.asarray(np.interp(SOC_GRID, table.at, table.mid))
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _StandardDischarge:
     """The discharge at which the sheet rates capacity and nominal voltage."""
 
     cell: Cell
     ocv_v: FloatArray
-    drop_v: FloatArray
+    level_v: float
+    """Drop whatever the charge. [V]"""
+    rise_v: FloatArray
+    """Drop on top of it, on ``SOC_GRID``. [V]"""
 
-    def left(self, *, factor: float = 1.0) -> float:
-        """Charge left at the cut-off with resistances ``factor`` times those at 25 degC. [-]"""
-        above = self.ocv_v - factor * self.drop_v >= self.cell.cutoff_v
+    def left(self, *, level_factor: float = 1.0, rise_factor: float = 1.0) -> float:
+        """Charge left at the cut-off with drops so many times those at 25 degC. [-]"""
+        drop_v = level_factor * self.level_v + rise_factor * self.rise_v
+        above = self.ocv_v - drop_v >= self.cell.cutoff_v
         return float(SOC_GRID[int(np.argmax(above))]) if np.any(above) else 0.0
 
     def mean_v(self) -> float:
         """Mean voltage from full to the cut-off. [V]"""
         run = self.left() <= SOC_GRID
-        return float(np.mean((self.ocv_v - self.drop_v)[run]))
+        return float(np.mean((self.ocv_v - self.level_v - self.rise_v)[run]))
 
 
 def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[float, float]:
@@ -237,8 +221,10 @@ def _empty_soc(
     """Charge that the cold keeps out of reach beyond what resistance alone explains."""
     warm_left = standard.left()
     missing = []
-    for degc, factor in zip(TEMPERATURE_GRID_DEGC, ohmic_factor, strict=True):
+    solid_factor = solid_temperature_factor()
+    for degc, level, rise in zip(TEMPERATURE_GRID_DEGC, ohmic_factor, solid_factor, strict=True):
         reached = chemistry.capacity_fraction(temperature_degc=float(degc), c_rate=_CAPACITY_CRATE)
-        by_drop = standard.left(factor=float(factor)) - warm_left
+        cold_left = standard.left(level_factor=float(level), rise_factor=float(rise))
+        by_drop = cold_left - warm_left
         missing.append(max(0.0, 1.0 - reached - max(by_drop, 0.0)) if degc < 25.0 else 0.0)
     return np.asarray(np.minimum(np.array(missing), _MOST_LEFT))

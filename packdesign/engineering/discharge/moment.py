@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch
 from packdesign.engineering.discharge.cell_model import (
+    LEAST_TRANSFER_OHM,
     SOC_GRID,
     TEMPERATURE_GRID_DEGC,
     asinh_share,
@@ -108,22 +109,23 @@ def inside(batch: Batch, state: State) -> Inside:
         Where they are.
     """
     along_degc = (state.cell_degc - _COLDEST_DEGC) * _POINTS_PER_K
-    empty, by_ohmic, by_transfer, by_slow = _read(
+    empty, by_ohmic, by_transfer, by_solid = _read(
         batch.tables.over_degc, along_degc, last=_DEGC_POINTS, row=batch.table_row
     )
     along_soc = (state.soc - empty) / (1.0 - empty) * _SOC_POINTS
-    ocv_v, shape, slow_shape, entropic = _read(
+    ocv_v, transfer_rise, fast_rise, slow_rise, entropic = _read(
         batch.tables.over_soc, along_soc, last=_SOC_POINTS, row=batch.table_row
     )
-    fast_factor = shape * by_ohmic
+    transfer_ohm = batch.transfer_ohm * (by_transfer + transfer_rise * by_solid)
+    electrolyte = batch.slow_level * by_ohmic
     return Inside(
         inner_v=ocv_v + batch.ocv_shift_v - state.fast_v - state.slow_v,
-        ohmic_ohm=batch.ohmic_ohm * fast_factor,
-        transfer_ohm=batch.transfer_ohm * shape * by_transfer,
+        ohmic_ohm=batch.ohmic_ohm * by_ohmic,
+        transfer_ohm=np.maximum(transfer_ohm, LEAST_TRANSFER_OHM),
         scale_v=thermal_voltage_v(state.cell_degc),
-        fast_factor=fast_factor,
-        slow_factor=slow_shape * by_slow,
-        slow_time_factor=by_slow,
+        fast_factor=by_ohmic + fast_rise * by_solid,
+        slow_factor=electrolyte + slow_rise * by_solid,
+        slow_time_factor=electrolyte + (1.0 - batch.slow_level) * by_solid,
         entropic_v_per_k=entropic + batch.entropic_shift_v_per_k,
     )
 

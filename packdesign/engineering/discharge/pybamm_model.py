@@ -18,6 +18,7 @@ import numpy as np
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.cell_model import (
+    LEAST_TRANSFER_OHM,
     SOC_GRID,
     TEMPERATURE_GRID_DEGC,
     TRANSFER_SCALE,
@@ -109,34 +110,40 @@ class _CellFunctions:
     def instant_ohm(self, degc: Any, current: Any, soc: Any) -> Any:
         pybamm, cell = self._pybamm, self._cell
         factor = self._over_degc(cell.transfer_temperature_factor, degc)
-        shape = self._over_soc(cell.soc_factor, degc, soc)
-        transfer = pybamm.InputParameter("transfer_ohm") * shape * factor
+        factor += self._rise(cell.transfer_rise, degc, soc)
+        transfer = pybamm.maximum(
+            pybamm.InputParameter("transfer_ohm") * factor, LEAST_TRANSFER_OHM
+        )
         scale_v = TRANSFER_SCALE * pybamm.constants.R * (degc + ZERO_CELSIUS_K) / pybamm.constants.F
         reduced = transfer * pybamm.sqrt(current**2 + 1e-12) / scale_v
-        ohmic = pybamm.InputParameter("ohmic_ohm") * self._fast_factor(degc, soc)
+        ohmic = pybamm.InputParameter("ohmic_ohm") * self._ohmic(degc)
         return ohmic + transfer * (pybamm.arcsinh(reduced) / reduced)
 
     def fast_ohm(self, degc: Any, current: Any, soc: Any) -> Any:
-        return self._pybamm.InputParameter("fast_ohm") * self._fast_factor(degc, soc)
+        factor = self._ohmic(degc) + self._rise(self._cell.fast_rise, degc, soc)
+        return self._pybamm.InputParameter("fast_ohm") * factor
 
     def fast_farad(self, degc: Any, current: Any, soc: Any) -> Any:
         return self._cell.rc_time_s[0] / self.fast_ohm(degc, current, soc)
 
     def slow_ohm(self, degc: Any, current: Any, soc: Any) -> Any:
-        slow = self._over_degc(self._cell.slow_temperature_factor, degc)
-        return self._pybamm.InputParameter("slow_ohm") * self._slow_shape(degc, soc) * slow
+        level = self._cell.slow_level * self._ohmic(degc)
+        factor = level + self._rise(self._cell.slow_rise, degc, soc)
+        return self._pybamm.InputParameter("slow_ohm") * factor
 
     def slow_farad(self, degc: Any, current: Any, soc: Any) -> Any:
-        """Resistance and time constant grow alike in the cold: the capacitance does not."""
-        at_25_degc = self._pybamm.InputParameter("slow_ohm") * self._slow_shape(degc, soc)
-        return self._cell.rc_time_s[1] / at_25_degc
+        level = self._cell.slow_level
+        time_factor = level * self._ohmic(degc) + (1.0 - level) * self._solid(degc)
+        return self._cell.rc_time_s[1] * time_factor / self.slow_ohm(degc, current, soc)
 
-    def _slow_shape(self, degc: Any, soc: Any) -> Any:
-        return self._over_soc(self._cell.slow_soc_factor, degc, soc)
+    def _ohmic(self, degc: Any) -> Any:
+        return self._over_degc(self._cell.ohmic_temperature_factor, degc)
 
-    def _fast_factor(self, degc: Any, soc: Any) -> Any:
-        shape = self._over_soc(self._cell.soc_factor, degc, soc)
-        return shape * self._over_degc(self._cell.ohmic_temperature_factor, degc)
+    def _solid(self, degc: Any) -> Any:
+        return self._over_degc(self._cell.solid_temperature_factor, degc)
+
+    def _rise(self, table: FloatArray, degc: Any, soc: Any) -> Any:
+        return self._over_soc(table, degc, soc) * self._solid(degc)
 
     def _over_degc(self, values: FloatArray, degc: Any) -> Any:
         grid = TEMPERATURE_GRID_DEGC

@@ -26,6 +26,7 @@ __all__ = [
     "resistance_split",
     "small_current_ohm",
     "temperature_factors",
+    "transfer_rise",
 ]
 
 RC_TIME_S: Final = (10.0, 90.0)
@@ -50,6 +51,9 @@ _STEEPEST_TRANSFER_J_PER_MOL: Final = 60000.0
 """Charge transfer is taken to rise no faster than this in the cold; 50 to 60 kJ/mol are usual for
 graphite and layered oxides, from memory. [J/mol]"""
 _READING_DEGC: Final = 25.0
+_MOST_REDUCED: Final = 5.0
+"""Drop over charge transfer, in units of 4RT/F, beyond which a reading is not followed: 0.5 V at 1C
+is no cell that works. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,6 +193,40 @@ def small_current_ohm(
     """
     scale_v = thermal_voltage_v(degc)
     return np.asarray(scale_v * np.sinh(effective_ohm * current_a / scale_v) / current_a)
+
+
+def transfer_rise(
+    soc_factor: FloatArray, *, ohmic_ohm: float, transfer_ohm: float, current_a: float
+) -> FloatArray:
+    """What charge transfer adds away from half charge, relative to its own level there. [-]
+
+    Parameters
+    ----------
+    soc_factor : array
+        Instant resistance as read at 1C, relative to half charge. Shape (n,). [-]
+    ohmic_ohm, transfer_ohm : float
+        Its two parts at half charge, the second at small current. [ohm]
+    current_a : float
+        Current of the reading. [A]
+
+    Returns
+    -------
+    array
+        Shape (n,).
+
+    Notes
+    -----
+    Foils, tabs and electrolyte do not know the charge of the electrodes: the whole change with
+    charge is put on charge transfer, brought to small current by the Butler-Volmer equation.
+    """
+    degc = np.array(_READING_DEGC)
+    scale_v = float(thermal_voltage_v(degc))
+    read_ohm = scale_v * np.arcsinh(transfer_ohm * current_a / scale_v) / current_a
+    wanted_ohm = np.maximum(soc_factor * (ohmic_ohm + read_ohm) - ohmic_ohm, 0.0)
+    held_ohm = np.minimum(wanted_ohm, _MOST_REDUCED * scale_v / current_a)
+    return (
+        small_current_ohm(effective_ohm=held_ohm, current_a=current_a, degc=degc) / transfer_ohm - 1
+    )
 
 
 @functools.cache

@@ -14,8 +14,8 @@ from packdesign.engineering.discharge.concentration import (
     half_charge_slope_v,
     slope_share,
     slope_v,
-    slow_soc_factor,
-    slow_temperature_factor,
+    slow_rise,
+    solid_temperature_factor,
 )
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
@@ -34,21 +34,34 @@ def test_share_divides_the_slow_part() -> None:
     assert 0.5 < half_charge_slope_v() < 1.5
 
 
-def test_flat_cell_has_only_the_part_that_does_not_follow_the_slope() -> None:
-    flat = slow_soc_factor(np.full(SOC_GRID.size, 3.3), other=np.full(SOC_GRID.size, 2.0))
-    assert flat == pytest.approx(np.full(SOC_GRID.size, 2.0 * (1.0 - slope_share())))
+def test_flat_cell_rises_only_with_what_does_not_follow_the_slope() -> None:
+    flat = slow_rise(np.full(SOC_GRID.size, 3.3), other_rise=np.full(SOC_GRID.size, 1.0))
+    assert flat == pytest.approx(np.full(SOC_GRID.size, 1.0 - slope_share()))
 
 
-def test_slope_of_the_cells_read_makes_one_at_half_charge() -> None:
+def test_slope_of_the_cells_read_makes_the_share_of_the_particles_at_half_charge() -> None:
     ocv_v = 3.2 + half_charge_slope_v() * SOC_GRID
-    factor = slow_soc_factor(ocv_v, other=np.ones(SOC_GRID.size))
-    assert factor == pytest.approx(np.ones(SOC_GRID.size))
+    rise = slow_rise(ocv_v, other_rise=np.zeros(SOC_GRID.size))
+    assert rise == pytest.approx(np.full(SOC_GRID.size, slope_share()))
 
 
-def test_slow_part_is_one_at_25_degc_and_falls_with_warmth() -> None:
-    factor = slow_temperature_factor(np.ones(TEMPERATURE_GRID_DEGC.size))
-    assert np.interp(25.0, TEMPERATURE_GRID_DEGC, factor) == pytest.approx(1.0)
-    assert np.all(np.diff(factor) < 0)
+def test_diffusion_takes_as_long_as_its_activation_energy_says() -> None:
+    """27.65 kJ/mol by hand: 0 degC 2.776 times as long as 25 degC, 57 degC 0.339 times."""
+    at = np.interp([0.0, 25.0, 57.0], TEMPERATURE_GRID_DEGC, solid_temperature_factor())
+    assert at == pytest.approx([2.776, 1.0, 0.339], abs=0.002)
+
+
+def test_what_rises_toward_empty_is_less_of_the_whole_in_the_warmth() -> None:
+    """A hot cell at its knee has less left of its rise than of its level at half charge."""
+    model = model_from_datasheet(load_cells().find("INR21700 M50T"))
+
+    def ohm(soc: float, degc: float) -> float:
+        return model.pulse_ohm(soc=soc, temperature_degc=degc, current_a=5.0, pulse_s=300.0)
+
+    half = [ohm(0.5, degc) / ohm(0.5, 25.0) for degc in (0.0, 55.0)]
+    knee = [ohm(0.03, degc) / ohm(0.03, 25.0) for degc in (0.0, 55.0)]
+    assert knee[0] > half[0]
+    assert knee[1] < 0.85 * half[1]
 
 
 def test_slow_drop_comes_later_in_the_cold() -> None:
