@@ -13,7 +13,7 @@ from packdesign.planning.brief.examples import example_text
 from packdesign.presentation.export.pdf import CHROMIUM_VARIABLE
 from tests.briefs import LAMP
 from tests.conftest import Ran
-from tests.journeys.served_page import chromium_path
+from tests.journeys.served_page import chromium, chromium_path
 
 Run = Callable[..., Ran]
 
@@ -192,3 +192,28 @@ def test_a_stop_stands_on_every_page_of_the_pdf(
     for number, page in enumerate(pages, start=1):
         assert page.count("STOP: do not build or use it") == 2
         assert f"page {number} of {len(pages)}" in page
+
+
+@pytest.mark.browser
+@pytest.mark.skipif(chromium_path() is None, reason="no Chromium on this machine")
+def test_the_sheet_reads_well_on_a_phone_and_fits_the_paper(
+    packdesign: Run, written: Callable[[str], Path], tmp_path: Path
+) -> None:
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+    out = tmp_path / "out.html"
+    long = "W" * 300
+    packdesign("sheet", written(LAMP.replace("lamp on a stick", long)), "--out", out)
+    with chromium() as browser:
+        context = browser.new_context(viewport={"width": 390, "height": 800}, bypass_csp=True)
+        page = context.new_page()
+        asked: list[str] = []
+        page.on("request", lambda request: asked.append(request.url))
+        page.goto(out.as_uri())
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
+        found = axe.Axe().run(page).response["violations"]
+        assert [each["id"] for each in found] == []
+        assert asked == [out.as_uri()]
+        page.emulate_media(media="print")
+        page.set_viewport_size({"width": 688, "height": 1000})  # A4 less its margins, at 96 dpi
+        assert page.evaluate("document.documentElement.scrollWidth") <= 688
+        context.close()

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from packdesign.data.cells import CellForm
+from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.hazards.assembly import ASSEMBLY_HAZARDS, LARGEST_JOIN_GAP_V
 
-__all__ = ["BenchCheck", "bench_checks"]
+__all__ = ["BenchCheck", "bench_checks", "checks_of"]
 
 _GAP: Final = f"{LARGEST_JOIN_GAP_V * 1000:.0f} mV"
 _ORDER: Final = (
@@ -44,6 +46,7 @@ _ORDER: Final = (
 """Moment at which a hazard of assembly can still be prevented, the hazard, what must be so."""
 _NEEDS_PARALLEL: Final = frozenset({"unequal_voltage_paralleled"})
 _NEEDS_SERIES: Final = frozenset({"tap_wires_out_of_order", "group_gap_after_build"})
+_NEEDS_RIMS: Final = frozenset({"positive_rim_uninsulated"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,13 +64,15 @@ class BenchCheck:
     basis: str
 
 
-def bench_checks(*, series: int, parallel: int) -> tuple[BenchCheck, ...]:
+def bench_checks(*, series: int, parallel: int, has_rims: bool = True) -> tuple[BenchCheck, ...]:
     """Give the checks of a build, in the order of the work.
 
     Parameters
     ----------
     series, parallel : int
         Counts of the pack; what only matters with more than one is left out. [-]
+    has_rims : bool
+        Whether its cells have positive ends with a rim, as cylinders do.
 
     Examples
     --------
@@ -87,4 +92,20 @@ def bench_checks(*, series: int, parallel: int) -> tuple[BenchCheck, ...]:
         for moment, name, must_be in _ORDER
         if (parallel > 1 or name not in _NEEDS_PARALLEL)
         and (series > 1 or name not in _NEEDS_SERIES)
+        and (has_rims or name not in _NEEDS_RIMS)
+    )
+
+
+def checks_of(design: PackDesign) -> tuple[BenchCheck, ...]:
+    """Give the checks of the build of a pack.
+
+    Parameters
+    ----------
+    design : PackDesign
+        The pack.
+    """
+    return bench_checks(
+        series=design.series,
+        parallel=design.parallel,
+        has_rims=design.cell.form is CellForm.CYLINDER,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from packdesign.data.cells import CellForm
 from packdesign.engineering.electrical.conductors import wire_area_m2
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.bench.part_line import PartLine, fitted, sized, told
@@ -221,10 +222,10 @@ def _switch(pack: Pack) -> PartLine:
 
 def _insulation(judged: Assessment, pack: Pack) -> Iterator[PartLine]:
     many = judged.design.series * judged.design.parallel
-    for part, has, count in (
-        ("insulating rings on positive ends", pack.insulating_rings, many),
-        ("holder that keeps cells apart", pack.holder, 1),
-    ):
+    asked = [("holder that keeps cells apart", pack.holder, 1)]
+    if judged.design.cell.form is CellForm.CYLINDER:
+        asked.insert(0, ("insulating rings on positive ends", pack.insulating_rings, many))
+    for part, has, count in asked:
         yield PartLine(
             part=part,
             count=count if has else (None if has is None else 0),

@@ -299,7 +299,8 @@ def _millimetres(length_m: float, where: str, otherwise: str) -> str:
 def _mass_and_energy(arrangement: Arrangement) -> str:
     mass_kg = arrangement.mass_kg
     mass = "mass not known" if mass_kg is None else f"{mass_kg * 1e3:.0f} g with strips"
-    parts = [f"{arrangement.count} cells, {arrangement.energy_wh:.1f} Wh nominal", mass]
+    cells = "1 cell" if arrangement.count == 1 else f"{arrangement.count} cells"
+    parts = [f"{cells}, {arrangement.energy_wh:.1f} Wh nominal", mass]
     if arrangement.energy_wh_per_l is not None:
         parts.append(f"{arrangement.energy_wh_per_l:.0f} Wh per litre of cavity")
     if math.isfinite(arrangement.length_left_m) and arrangement.fits:

@@ -6,7 +6,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from packdesign.planning.bench.bench_checks import bench_checks
+from packdesign.planning.bench.bench_checks import checks_of
 from packdesign.planning.bench.part_line import PartLine
 from packdesign.planning.bench.parts_list import parts_of
 from packdesign.planning.charge_plan.go_checklist import go_checklist
@@ -57,9 +57,7 @@ def sheet_object(sheet: BuildSheet, *, file: Path | None = None) -> dict[str, An
         "program_version": sheet.version,
         "layout": arrangement_object(design.arrangement),
         "parts": [_part(each) for each in parts_of(judged)],
-        "bench_checks": [
-            asdict(each) for each in bench_checks(series=design.series, parallel=design.parallel)
-        ],
+        "bench_checks": [asdict(each) for each in checks_of(design)],
         "first_charge": list(judged.charge.first_charge),
         "go_checklist": [asdict(each) for each in go_checklist(design.cell)],
         "keep": None if kept is None else _keep(keep_object(kept)),

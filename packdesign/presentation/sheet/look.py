@@ -65,7 +65,7 @@ figcaption{font-size:8.5pt;margin-top:1mm}
 """
 _SCREEN: Final = """
 @media screen{main{padding:4mm}.bs-scroll{overflow-x:auto}
-.bs-wide{min-width:150mm}.bs-to-size{overflow-x:auto}.bs-print{margin:0 0 3mm}}
+.bs-wide{min-width:168mm}.bs-to-size{overflow-x:auto}.bs-print{margin:0 0 3mm}}
 @media screen and (max-width:150mm){h1{font-size:16pt}.bs-facts{text-align:left}
 .bs-verdict.bs-is-stop strong{font-size:40pt}.bs-contents{columns:1}
 .bs-to-width{overflow-x:auto}.bs-to-width svg{min-width:130mm}
@@ -79,6 +79,7 @@ h2,h3{break-after:avoid}
 thead{display:table-header-group}
 p,li{orphans:3;widows:3}
 figcaption{break-before:avoid}
+.bs-to-width svg{max-height:225mm}
 main{max-width:none}}
 """
 

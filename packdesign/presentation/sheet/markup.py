@@ -32,7 +32,7 @@ STATUS_WORDS: Final[dict[Status, tuple[str, str]]] = {
 
 
 _WHOLE_ROWS: Final = 12
-"""Up to so many rows a table is kept on one page. [-]"""
+"""Up to so many short rows a table is kept on one page. [-]"""
 
 
 def status_html(status: Status) -> str:
@@ -110,7 +110,7 @@ def _picture(block: Picture) -> str:
         return ""
     kind = "bs-to-size" if block.is_to_size else "bs-to-width"
     caption = f"<figcaption>{escape(block.caption)}</figcaption>" if block.caption else ""
-    return f'<figure class="{kind}">{block.svg}{caption}</figure>'
+    return f'<figure class="{kind}" tabindex="0">{block.svg}{caption}</figure>'
 
 
 def _table(table: Table) -> str:
@@ -127,7 +127,8 @@ def _table(table: Table) -> str:
         heads = f"<thead><tr>{cells}</tr></thead>"
     rows = "".join(_row(row, table) for row in table.rows)
     kind = "bs-plain" if not table.heads else ("bs-wide" if table.widths_percent else "bs-even")
-    whole = " bs-whole" if len(table.rows) <= _WHOLE_ROWS else ""
+    has_short_rows = not table.widths_percent and len(table.rows) <= _WHOLE_ROWS
+    whole = " bs-whole" if has_short_rows else ""
     return (
         f'<div class="bs-scroll{whole}" tabindex="0" role="region" '
         f'aria-label="{escape(table.name)}">'

@@ -25,6 +25,11 @@ def test_what_needs_a_second_cell_is_left_out_for_one():
     }  # fmt: skip
 
 
+def test_pouches_have_no_rim():
+    flat = {each.id for each in bench_checks(series=1, parallel=1, has_rims=False)}
+    assert "positive_rim_uninsulated" not in flat
+
+
 def _with_log(folder: Path, content: str, title: str = "x") -> str:
     folder.mkdir(exist_ok=True)
     (folder / "log.csv").write_text(content)

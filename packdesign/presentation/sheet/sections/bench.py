@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Final
 
 from packdesign.planning.assess.charge_study import balance_lead
-from packdesign.planning.bench.bench_checks import BenchCheck, bench_checks
+from packdesign.planning.bench.bench_checks import BenchCheck, checks_of
 from packdesign.planning.charge_plan.go_no_go import SPREAD_AMBER_V
 from packdesign.planning.charge_plan.intake_plan import limits_of
 from packdesign.presentation.sheet.blocks import (
@@ -39,8 +39,7 @@ def bench_section(facts: SheetFacts) -> Section:
     facts : SheetFacts
         What was found.
     """
-    design = facts.judged.design
-    checks = bench_checks(series=design.series, parallel=design.parallel)
+    checks = checks_of(facts.judged.design)
     blocks: list[Block] = [
         Blanks(("Who builds it", "Date", "Meter used", "Second pair of eyes")),
         Subhead("Every cell, before anything is joined"),
@@ -132,7 +131,7 @@ def _gap(facts: SheetFacts) -> Table:
     mv = SPREAD_AMBER_V * 1000
     return Table(
         name="After the first rest",
-        heads=("", "Allowed", "Measured", "Date and time"),
+        heads=("Look at", "Allowed", "Measured", "Date and time"),
         rows=(
             ("highest group", f"up to {facts.judged.design.cell.full_v:g} V", BLANK, BLANK),
             ("lowest group", f"from {facts.judged.design.cell.cutoff_v:g} V", BLANK, BLANK),

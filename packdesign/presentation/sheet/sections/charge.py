@@ -91,7 +91,7 @@ def _time(plan: ChargePlan) -> Table:
         rows.append((f"about the balance: {balance.note}", "", "", ""))
     return Table(
         name="The charge in figures; low and high are the 5 and 95 % points",
-        heads=("", "Low", "Likely", "High"),
+        heads=("Figure", "Low", "Likely", "High"),
         rows=tuple(rows),
         figures=(1, 2, 3),
     )

@@ -36,7 +36,7 @@ def checks_section(facts: SheetFacts) -> Section:
             ),
             Table(
                 name="Checks",
-                heads=("", "Check", "Figure", "Limit", "Room", "Basis, source"),
+                heads=("Status", "Check", "Figure", "Limit", "Room", "Basis, source"),
                 rows=tuple(_row(each, numbers) for each in ordered(facts.verdicts)),
                 figures=(2, 3, 4),
                 widths_percent=(14, 41, 11, 11, 8, 15),

@@ -38,7 +38,7 @@ def dangers_section(facts: SheetFacts) -> Section:
 def _table(verdicts: list[Verdict]) -> Table:
     return Table(
         name="Dangers, cautions and what is not known",
-        heads=("", "What", "Do", "Who says so"),
+        heads=("Status", "What", "Do", "Who says so"),
         rows=tuple(
             (
                 verdict.status,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.presentation.drawing.time_chart import Curve, Panel, time_chart_svg
@@ -22,8 +23,9 @@ from packdesign.presentation.sheet.words import band_words, known, time_band, ti
 
 __all__ = ["run_section"]
 
-_WORDS: Final = (
-    "Black: the likely run. Grey: the voltage of 9 packs of 10 like it. Of many equal uses some "
+_WORDS: Final = "Black: the likely run. Grey: the voltage of 9 packs of 10 like it."
+_LEFT_OUT: Final = (
+    " Of many equal uses some "
     "are drawn one by one; the level line between two of them is the mean of those left out, so "
     "the largest current is in the table below, not in the drawing."
 )
@@ -39,10 +41,10 @@ def run_section(facts: SheetFacts) -> Section:
     """
     outcome = facts.judged.discharge
     blocks: list[Block] = [
-        Picture(svg=_chart(facts), caption=_WORDS),
+        Picture(svg=_chart(facts), caption=_caption(outcome)),
         Table(
             name="The run in figures; low and high are the 5 and 95 % points",
-            heads=("", "Low", "Likely", "High"),
+            heads=("Figure", "Low", "Likely", "High"),
             rows=_rows(facts),
             figures=(1, 2, 3),
         ),
@@ -52,6 +54,10 @@ def run_section(facts: SheetFacts) -> Section:
     if facts.starts:
         blocks += [Subhead("Motors: start, running, shaft held"), _starts(facts)]
     return Section(id="run", title="The run", blocks=tuple(blocks))
+
+
+def _caption(outcome: DischargeOutcome) -> str:
+    return _WORDS if outcome.trace.known is None else _WORDS + _LEFT_OUT
 
 
 def _chart(facts: SheetFacts) -> str:
