@@ -93,7 +93,7 @@ def test_a_stop_ends_with_one_and_is_written_all_the_same(
     assert "<title>STOP: " in (tmp_path / "brief_sheet.html").read_text()
 
 
-def test_a_dent_that_only_the_years_tell_of_is_a_stop_here_too(
+def test_a_dent_is_a_reason_to_retire_it_here_too(
     packdesign: Run, written: Callable[[str], Path], tmp_path: Path
 ) -> None:
     brief = written(BARE + "[measured.condition]\ndented = true\n")

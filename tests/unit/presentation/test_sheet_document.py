@@ -11,6 +11,7 @@ from typing import Final
 import pytest
 
 from packdesign.planning.brief.examples import example_text
+from packdesign.planning.verdicts.verdict import Status, Verdict
 from packdesign.presentation.export.plain import object_text
 from packdesign.presentation.export.sheet_object import sheet_object
 from packdesign.presentation.sheet.blocks import Bullets, Note, Picture, Section, Table
@@ -84,6 +85,17 @@ def test_what_is_no_stop_does_not_cry_it(sheet_of: Make) -> None:
     assert sheet.facts.overall == "caution"
     assert "bs-is-stop" not in sheet.html[sheet.html.index("<main>") :]
     assert "DO NOT CHARGE OR USE" not in sheet.html
+
+
+def test_what_only_the_years_after_say_counts_for_the_whole(sheet_of: Make) -> None:
+    facts = sheet_of(CORER).facts
+    assert facts.kept is not None
+    said = Verdict(id="retire_now", status=Status.STOP, reason="It is worn out.")
+    kept = replace(facts.kept, judged=(*facts.kept.judged, said))
+    later = replace(facts, kept=kept)
+    assert later.judged.overall == "caution"
+    assert later.overall == "stop"
+    assert later.verdicts == (*facts.verdicts, said)
 
 
 @pytest.mark.parametrize("text", [LAMP, CORER], ids=["lamp", "corer"])
