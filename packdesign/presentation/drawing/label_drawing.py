@@ -8,18 +8,21 @@ from dataclasses import dataclass
 from html import escape
 from typing import Final
 
-__all__ = ["LabelDrawing", "label_svg"]
+__all__ = ["LEAST_TEXT_MM", "LabelDrawing", "label_svg"]
 
 LEAST_TEXT_MM: Final = 2.1
 """Height of the smallest letters, 6 point: common practice for labels, no source. [mm]"""
 _MOST_TEXT_MM: Final = 3.2
 _LINE_SHARE: Final = 1.25
-_LETTER_SHARE: Final = 0.56
+_LETTER_SHARE: Final = 0.53
 """Mean width of a letter over its height, on the wide side for sans serif; chosen here. [-]"""
 _MARGIN_MM: Final = 2.0
 _BIN_MM: Final = 9.0
-_SIZES_MM: Final = ((60.0, 28.0), (70.0, 32.0), (80.0, 36.0), (90.0, 45.0))
-"""Widths and heights tried, smallest first; chosen here. [mm]"""
+_WIDTHS_MM: Final = (50.0, 90.0)
+_HEIGHTS_MM: Final = (24.0, 60.0)
+"""Least and most of a label, whatever the pack; chosen here. [mm]"""
+_EDGE_MM: Final = 1.0
+"""Left free on each side of the pack's face. [mm]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,33 +34,47 @@ class LabelDrawing:
     height_mm: float
     text_mm: float
     """Height of its letters. [mm]"""
+    fits_face: bool
+    """Whether it is no larger than the face it was drawn for."""
 
 
-def label_svg(lines: Sequence[str], *, warning: str = "") -> LabelDrawing:
+def label_svg(
+    lines: Sequence[str], *, room_mm: tuple[float, float], warning: str = ""
+) -> LabelDrawing:
     """Draw a label: frame to cut along, text, crossed-out bin.
 
     Parameters
     ----------
     lines : sequence of str
         What it says.
+    room_mm : tuple of float
+        Length and width of the face that it is glued to. [mm]
     warning : str
-        A first line in large letters between thick bars; empty: none.
+        A first line in large letters in a frame; empty: none.
 
     Returns
     -------
     LabelDrawing
-        In the smallest size in which nothing is smaller than 6 point; longer text makes it taller.
+        With the largest letters that fit the face. Nothing is smaller than 6 point: where that
+        needs more than the face, the label is larger, and says so.
     """
-    for width_mm, height_mm in _SIZES_MM:
-        text_mm = _MOST_TEXT_MM
-        while text_mm >= LEAST_TEXT_MM:
-            wrapped = _wrapped(lines, width_mm=width_mm, text_mm=text_mm)
-            if _needed_mm(wrapped, text_mm=text_mm, warning=warning) <= height_mm:
-                return _drawn(wrapped, width_mm, height_mm, text_mm=text_mm, warning=warning)
-            text_mm = round(text_mm - 0.1, 1)
-    wrapped = _wrapped(lines, width_mm=width_mm, text_mm=LEAST_TEXT_MM)
-    height_mm = _needed_mm(wrapped, text_mm=LEAST_TEXT_MM, warning=warning)
-    return _drawn(wrapped, width_mm, height_mm, text_mm=LEAST_TEXT_MM, warning=warning)
+    width_mm = min(max(room_mm[0] - 2 * _EDGE_MM, _WIDTHS_MM[0]), _WIDTHS_MM[1])
+    most_mm = min(max(room_mm[1] - 2 * _EDGE_MM, _HEIGHTS_MM[0]), _HEIGHTS_MM[1])
+    text_mm = _MOST_TEXT_MM
+    while True:
+        wrapped = _wrapped(lines, width_mm=width_mm, text_mm=text_mm)
+        height_mm = max(
+            _needed_mm(wrapped, text_mm=text_mm, warning=warning),
+            1.35 * _BIN_MM + 2 * _MARGIN_MM + (2.6 * text_mm if warning else 0.0),
+        )
+        if height_mm <= most_mm or text_mm <= LEAST_TEXT_MM:
+            break
+        text_mm = round(text_mm - 0.1, 1)
+    fits = width_mm <= room_mm[0] and height_mm <= room_mm[1]
+    svg = _drawn(wrapped, width_mm, height_mm, text_mm=text_mm, warning=warning)
+    return LabelDrawing(
+        svg=svg, width_mm=width_mm, height_mm=height_mm, text_mm=text_mm, fits_face=fits
+    )
 
 
 def _wrapped(lines: Sequence[str], *, width_mm: float, text_mm: float) -> list[str]:
@@ -73,16 +90,16 @@ def _needed_mm(wrapped: Sequence[str], *, text_mm: float, warning: str) -> float
 
 def _drawn(
     wrapped: Sequence[str], width_mm: float, height_mm: float, *, text_mm: float, warning: str
-) -> LabelDrawing:
+) -> str:
     marks = [
-        f'<rect x="0.3" y="0.3" width="{width_mm - 0.6:g}" height="{height_mm - 0.6:.1f}" '
+        f'<rect x="0.3" y="0.3" width="{width_mm - 0.6:.1f}" height="{height_mm - 0.6:.1f}" '
         'fill="#fff" stroke="#000" stroke-width="0.3" stroke-dasharray="1.5 1"/>'
     ]
     at_mm = _MARGIN_MM
     if warning:
         size_mm = min(1.8 * text_mm, (width_mm - 8) / (0.62 * len(warning)))
         marks.append(
-            f'<rect x="1.2" y="{at_mm - 0.6:.2f}" width="{width_mm - 2.4:g}" '
+            f'<rect x="1.2" y="{at_mm - 0.6:.2f}" width="{width_mm - 2.4:.1f}" '
             f'height="{2.3 * text_mm:.2f}" fill="none" stroke="#000" stroke-width="0.8"/>'
         )
         marks.append(_text(width_mm / 2, at_mm + 1.55 * text_mm, warning, size_mm, is_middle=True))
@@ -91,12 +108,12 @@ def _drawn(
         down_mm = at_mm + (number + 0.85) * text_mm * _LINE_SHARE
         marks.append(_text(_MARGIN_MM, down_mm, line, text_mm, is_bold=number == 0))
     marks += _crossed_bin(width_mm - _MARGIN_MM - _BIN_MM, height_mm - _MARGIN_MM - 1.35 * _BIN_MM)
-    svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm:g}mm" '
-        f'height="{height_mm:.1f}mm" viewBox="0 0 {width_mm:g} {height_mm:.1f}" role="img" '
-        f'aria-label="{escape("Label: " + " ".join([warning, *wrapped]))}">{"".join(marks)}</svg>'
+    said = escape("Label: " + " ".join([warning, *wrapped]))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm:.1f}mm" '
+        f'height="{height_mm:.1f}mm" viewBox="0 0 {width_mm:.1f} {height_mm:.1f}" role="img" '
+        f'aria-label="{said}">{"".join(marks)}</svg>'
     )
-    return LabelDrawing(svg=svg, width_mm=width_mm, height_mm=round(height_mm, 1), text_mm=text_mm)
 
 
 def _text(

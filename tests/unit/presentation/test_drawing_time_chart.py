@@ -1,4 +1,4 @@
-"""Charts over time and the label: nothing leaves the paper, nothing lies over each other."""
+"""Charts over time: nothing leaves the frame, nothing lies over each other."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from packdesign.presentation.drawing.label_drawing import LEAST_TEXT_MM, label_svg
 from packdesign.presentation.drawing.scale import round_marks
 from packdesign.presentation.drawing.time_chart import Curve, Panel, time_chart_svg
 
@@ -79,34 +78,3 @@ def test_a_run_that_ends_at_once_is_drawn_too(values: np.ndarray) -> None:
     text = Xml.tostring(chart(values), encoding="unicode")
     assert "nan" not in text
     assert "inf" not in text
-
-
-LINES = (
-    "3S1P Li-ion (NCA), Samsung SDI INR18650-25R",
-    "discharge up to 15 A, charge only from 0 to 50 degC",
-    "Home-built, no UN 38.3 test. Do not short, open, heat, wet or drop.",
-)
-
-
-@pytest.mark.parametrize("times", [1, 3, 12])
-@pytest.mark.parametrize("warning", ["", "STOP: DO NOT CHARGE OR USE"])
-def test_the_label_is_legible_and_inside_its_frame(times: int, warning: str) -> None:
-    drawn = label_svg(LINES * times, warning=warning)
-    found = Xml.fromstring(drawn.svg)
-    assert drawn.text_mm >= LEAST_TEXT_MM
-    assert found.get("width") == f"{drawn.width_mm:g}mm"
-    texts = list(found.iter(f"{SVG}text"))
-    assert " ".join(each.text or "" for each in texts).count("Samsung") == times
-    for each in texts:
-        size_mm = float(each.get("font-size") or 0)
-        assert size_mm >= LEAST_TEXT_MM
-        assert 0 < float(each.get("y") or 0) < drawn.height_mm
-        if each.get("text-anchor") == "start":  # half of the height a letter is usual: 0.56 is wide
-            right_mm = float(each.get("x") or 0) + 0.56 * size_mm * len(each.text or "")
-            assert right_mm < drawn.width_mm - 9
-
-
-def test_words_on_a_label_never_become_marks() -> None:
-    drawn = label_svg(("<script>alert(1)</script> & 'more'",), warning="<b>")
-    assert "<script" not in drawn.svg
-    Xml.fromstring(drawn.svg)

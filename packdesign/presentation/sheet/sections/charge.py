@@ -52,7 +52,10 @@ def charge_section(facts: SheetFacts) -> Section:
         Note(floor_words(cell)),
     ]
     if plan.supply.interlock:
-        blocks += [Subhead("Charger and switch together"), _interlock(plan)]
+        blocks += [
+            Subhead(f"Charger and switch together: {plan.supply.policy.value}"),
+            _interlock(plan),
+        ]
     return Section(id="charge", title="Charge plan", blocks=tuple(blocks), is_on_new_page=True)
 
 

@@ -138,14 +138,20 @@ def _range(
 
 
 def _label(kept: KeptPack, *, is_stop: bool) -> list[Block]:
-    drawn = label_svg(kept.plan.label, warning=_LABEL_OF_A_STOP if is_stop else "")
-    words = (
-        f"Print at 100 %: {drawn.width_mm:g} x {drawn.height_mm:g} mm, letters "
-        f"{drawn.text_mm:g} mm high. Cut along the dashes, glue it where it can be read, and cover "
-        "it with clear film; never wrap it over a vent. The figures are those of this sheet: a "
-        "pack built otherwise needs another label."
+    longest_m, wide_m, _ = sorted(kept.design.arrangement.envelope_size_m, reverse=True)
+    face_mm = (longest_m * 1e3, wide_m * 1e3)
+    warning = _LABEL_OF_A_STOP if is_stop else ""
+    drawn = label_svg(kept.plan.label, room_mm=face_mm, warning=warning)
+    face = f"the pack's face of {face_mm[0]:.0f} x {face_mm[1]:.0f} mm"
+    place = (
+        f"glue it on {face}"
+        if drawn.fits_face
+        else f"it is larger than {face}: fold it round, or glue it beside the pack"
     )
-    return [
-        Subhead("Label to cut out"),
-        Picture(svg=drawn.svg, caption=words, is_to_size=True),
-    ]
+    words = (
+        f"Print at 100 %: {drawn.width_mm:.0f} x {drawn.height_mm:.0f} mm, letters "
+        f"{drawn.text_mm:g} mm high. Cut along the dashes; {place}. Cover it with clear film, and "
+        "never wrap it over a vent. The figures are those of this sheet: a pack built otherwise "
+        "needs another label."
+    )
+    return [Subhead("Label to cut out"), Picture(svg=drawn.svg, caption=words, is_to_size=True)]
