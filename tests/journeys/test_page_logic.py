@@ -10,13 +10,19 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from packdesign.planning.brief.load import brief_from_text
+from packdesign.presentation.export.sheet_object import sheet_object
 from packdesign.presentation.page import state
 from packdesign.presentation.page.cached import assessed
 from packdesign.presentation.page.draft import Draft, draft_from_address, draft_of_brief, packed
 from packdesign.presentation.page.form.key_description import value_at
 from packdesign.presentation.page.form.steps import STEPS
 from packdesign.presentation.page.sections.registry import OPEN_SECTIONS, SECTIONS
-from packdesign.presentation.page.sections.save import result_json, trace_csv, verdict_text
+from packdesign.presentation.page.sections.save import (
+    result_json,
+    sheet_of,
+    trace_csv,
+    verdict_text,
+)
 from packdesign.presentation.page.shelf import SHELF
 from tests.briefs import LAMP
 
@@ -272,6 +278,28 @@ def test_downloads_of_a_stop_say_so_on_their_first_line() -> None:
     assert text.splitlines()[0].startswith('{"first": "STOP: ')
     assert "No fuse" in text.splitlines()[0]
     assert json.loads(text)["schema"] == 1
+
+
+def test_the_build_sheet_can_be_taken_away_and_is_that_of_the_command_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from packdesign.presentation.cli.main import run
+
+    app = _opened(SPINNER)
+    app.radio(key=state.SECTION).set_value("Save").run()
+    assert not app.exception
+    offered = {each.proto.label: each.proto.url for each in app.get("download_button")}
+    assert any(label.startswith("The build sheet (HTML)") for label in offered)
+    assert all(offered.values())
+    draft = _draft(app)
+    (tmp_path / "brief.toml").write_text(draft.text)
+    out = tmp_path / "sheet.html"
+    with pytest.raises(SystemExit, match="1"):
+        run(["sheet", str(tmp_path / "brief.toml"), "--out", str(out), "--json"])
+    told = json.loads(capsys.readouterr().out)
+    sheet = sheet_of(draft, assessed(draft))
+    assert out.read_text() == sheet.html
+    assert {**sheet_object(sheet), "file": str(out), "kind": "html"} == told
 
 
 @pytest.mark.parametrize("text", [LAMP, SPINNER])

@@ -40,7 +40,7 @@ from packdesign.planning.charge_plan.plan import ChargePlan
 from packdesign.planning.needs.charger import charge_conditions
 from packdesign.planning.needs.parts import board_of
 
-__all__ = ["BalanceLead", "ChargeStudy", "charge_study"]
+__all__ = ["BalanceLead", "ChargeStudy", "balance_lead", "charge_study"]
 
 _USUAL_USES_PER_WEEK: Final = 1.0
 """Charges a week where nobody says: own choice, as for the years ahead."""
@@ -120,7 +120,7 @@ def charge_study(
             group_ah=_measured_groups_ah(brief, design),
             group_cut_v=board.overcharge_trip_v if board is not None and watched else None,
         ),
-        lead=_lead(design, plan),
+        lead=balance_lead(design, plan),
         hours_lost=_hours_lost(design, plan),
         checklist=go_checklist(design.cell),
         floor_words=floor_words(design.cell),
@@ -175,7 +175,16 @@ def _measured_groups_ah(brief: Brief, design: PackDesign) -> tuple[float, ...]:
     return plan.grouping.group_ah
 
 
-def _lead(design: PackDesign, plan: ChargePlan) -> BalanceLead | None:
+def balance_lead(design: PackDesign, plan: ChargePlan) -> BalanceLead | None:
+    """Give the pins of the balance connector; None for a single group.
+
+    Parameters
+    ----------
+    design : PackDesign
+        The pack.
+    plan : ChargePlan
+        Its charge plan.
+    """
     if design.series == 1:
         return None
     lead_a = balance_lead_charge_limit(charge_a=plan.settings.charge_a)

@@ -75,9 +75,11 @@ def situation_of_brief(
 def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
     board = board_of(pack) or Protection()
     fuse = fuse_of(pack) or pack.fuse or Fuse()
+    no_fuse = fuse.kind == "none" or fuse.part == "none"
+    if no_fuse:  # figures left beside "none" are of no fuse
+        fuse = Fuse()
     strips = pack.strips or Strips()
     plug = pack.connector or Connector()
-    no_fuse = fuse.kind == "none" or fuse.part == "none"
     has_fuse = False if no_fuse else (True if pack.fuse is not None else None)
     joint_type, joint_place = _JOINTS.get(strips.joint or "", (None, None))
     families = None

@@ -15,7 +15,7 @@ from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.parts import board_of, connector_of, fuse_of, switch_of
 
-__all__ = ["lead_awg_of", "nearest_awg", "pack_path_of", "strip_metal_of"]
+__all__ = ["lead_awg_of", "nearest_awg", "pack_path_of", "strip_metal_of", "wiring_of"]
 
 _METALS = {"nickel": "pure nickel", "plated_steel": "plated steel"}
 _DEFAULT_AWG = 16
@@ -38,6 +38,19 @@ def pack_path_of(brief: Brief, arrangement: Arrangement) -> PackPath:
     ------
     UnknownNameError
         If the strip metal is unknown.
+    """
+    return pack_path(wiring_of(brief, arrangement))
+
+
+def wiring_of(brief: Brief, arrangement: Arrangement) -> PackWiring:
+    """Give how a pack is joined and led out: as the brief says, else as is usual.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    arrangement : Arrangement
+        Where the cells sit; its strips give the length of a link where the brief does not.
     """
     pack = brief.pack or Pack()
     strips = pack.strips
@@ -62,7 +75,7 @@ def pack_path_of(brief: Brief, arrangement: Arrangement) -> PackPath:
     if lead is not None:
         given["lead_length_m"] = _DEFAULT_LEAD_M if lead.length_m is None else lead.length_m
     devices, unknown = _devices(pack)
-    wiring = PackWiring(
+    return PackWiring(
         series=arrangement.series,
         parallel=arrangement.parallel,
         link_length_m=link_m,
@@ -70,7 +83,6 @@ def pack_path_of(brief: Brief, arrangement: Arrangement) -> PackPath:
         unknown=unknown,
         **given,  # type: ignore[arg-type]
     )
-    return pack_path(wiring)
 
 
 def lead_awg_of(brief: Brief) -> int:

@@ -8,7 +8,6 @@ from __future__ import annotations
 import contextlib
 import sys
 from collections.abc import Sequence
-from importlib.metadata import PackageNotFoundError, version
 from typing import Annotated
 
 import typer
@@ -28,9 +27,11 @@ from packdesign.presentation.cli import (
     owned_command,
     page_command,
     refit_command,
+    sheet_command,
     shortlist_command,
 )
 from packdesign.presentation.cli.ending import DONE, fail, fail_unexpectedly
+from packdesign.presentation.export.version import program_version
 
 __all__ = ["app", "run"]
 
@@ -48,6 +49,7 @@ A first pack:
   packdesign discharge corer.toml --trace run.csv     the run over time
   packdesign charge corer.toml                        settings, time, balance
   packdesign keep corer.toml                          years, storing, carrying, the end
+  packdesign sheet corer.toml --out corer.pdf         all of it on paper, for the bench
   packdesign shortlist corer.toml                     what else could be built
   packdesign page                                     the same with a mouse
 
@@ -71,11 +73,7 @@ app = typer.Typer(
 
 def _show_version(asked: bool) -> None:
     if asked:
-        try:
-            found = version("packdesign")
-        except PackageNotFoundError:  # run from a checkout that was never installed
-            found = "not installed"
-        typer.echo(f"packdesign {found}")
+        typer.echo(f"packdesign {program_version()}")
         raise typer.Exit(DONE)
 
 
@@ -103,6 +101,7 @@ for _module in (
     layout_command,
     group_command,
     keep_command,
+    sheet_command,
     refit_command,
     cells_command,
     brief_command,

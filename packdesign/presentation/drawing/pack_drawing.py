@@ -34,7 +34,7 @@ from packdesign.presentation.drawing.views import (
     views_of,
 )
 
-__all__ = ["pack_svg"]
+__all__ = ["drawing_facts", "pack_svg"]
 
 WIDTH_PX: Final = 960
 """Width of the sheet. [px]"""
@@ -70,7 +70,13 @@ text{font-family:Helvetica,Arial,sans-serif;fill:#000}
 """
 
 
-def pack_svg(arrangement: Arrangement, cavity: Cavity) -> str:
+def pack_svg(
+    arrangement: Arrangement,
+    cavity: Cavity,
+    *,
+    width_px: float = WIDTH_PX,
+    with_facts: bool = True,
+) -> str:
     """Draw a pack in its cavity.
 
     Parameters
@@ -79,6 +85,10 @@ def pack_svg(arrangement: Arrangement, cavity: Cavity) -> str:
         The pack, fitting or not.
     cavity : Cavity
         What it is in.
+    width_px : float
+        Width of the drawing; the narrower, the larger its letters once it is printed. [px]
+    with_facts : bool
+        Whether heading and facts are written into it; else they are given beside it.
 
     Returns
     -------
@@ -86,28 +96,30 @@ def pack_svg(arrangement: Arrangement, cavity: Cavity) -> str:
         One SVG element with a title and a description for those who cannot see it.
     """
     views = views_of(cavity)
-    frames = _frames(arrangement, cavity, views)
+    frames = _frames(arrangement, cavity, views, width_px=width_px)
     marks: list[str] = []
     for number, (view, frame) in enumerate(zip(views, frames, strict=True)):
-        right_px = frames[-1].left_px - 30 if number == len(views) - 2 else WIDTH_PX - 10
+        right_px = frames[-1].left_px - 30 if number == len(views) - 2 else width_px - 10
         marks += _view_marks(arrangement, cavity, view, frame, right_px=right_px)
     bottom_px = max(frame.top_px + frame.height_px for frame in frames) + _BELOW_PX
-    words = _facts(arrangement)
+    words = drawing_facts(arrangement)
+    shown = words if with_facts else []
     marks += [
         label((20, bottom_px + 18 * number), text, anchor="start")
-        for number, text in enumerate(words)
+        for number, text in enumerate(shown)
     ]
-    height_px = bottom_px + 18 * len(words) + 8
+    height_px = bottom_px + 18 * len(shown) + 8
     heading = _heading(arrangement)
+    above = label((20, 26), heading, anchor="start", style="name") if with_facts else ""
     identity = f"pack-{zlib.crc32(''.join(marks).encode()):08x}"
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH_PX} {height_px:.0f}" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width_px:g} {height_px:.0f}" '
         f'role="img" aria-labelledby="{identity}-title {identity}-desc">'
         f'<title id="{identity}-title">{escape(heading)}</title>'
         f'<desc id="{identity}-desc">{escape(". ".join(words))}.</desc>'
         f"<style>{_STYLE}</style>"
-        f'<rect class="paper" width="{WIDTH_PX}" height="{height_px:.0f}"/>'
-        f"{label((20, 26), heading, anchor='start', style='name')}{''.join(marks)}</svg>"
+        f'<rect class="paper" width="{width_px:g}" height="{height_px:.0f}"/>'
+        f"{above}{''.join(marks)}</svg>"
     )
 
 
@@ -117,13 +129,15 @@ def _heading(arrangement: Arrangement) -> str:
     return f"{many} {arrangement.cell.name}: {arrangement.name}{verdict}"
 
 
-def _frames(arrangement: Arrangement, cavity: Cavity, views: tuple[View, ...]) -> list[Frame]:
+def _frames(
+    arrangement: Arrangement, cavity: Cavity, views: tuple[View, ...], *, width_px: float
+) -> list[Frame]:
     """Lay the views out at one scale: the last two side by side, any other above them."""
     extents = [extent_m(arrangement, cavity, view) for view in views]
     sizes = [(high[0] - low[0], high[1] - low[1]) for low, high in extents]
     two_wide_m = sizes[-2][0] + sizes[-1][0]
-    room_px = WIDTH_PX - _LEFT_PX - _BETWEEN_PX - 40
-    beside_px = WIDTH_PX - _LEFT_PX - _BETWEEN_PX - _HEADING_PX
+    room_px = width_px - _LEFT_PX - _BETWEEN_PX - 40
+    beside_px = width_px - _LEFT_PX - _BETWEEN_PX - _HEADING_PX
     tallest_m = max(size[1] for size in sizes)
     scale = min(room_px / two_wide_m, beside_px / sizes[-2][0], _TALLEST_PX / tallest_m)
     frames, top_px = [], 40.0 + _ABOVE_PX
@@ -239,8 +253,14 @@ def _cavity_size(cavity: Cavity, axis: int, view: View) -> tuple[str, tuple[floa
     return "cavity", (low, low + cavity.size_m[axis])
 
 
-def _facts(arrangement: Arrangement) -> list[str]:
-    """What the drawing says in words, line by line."""
+def drawing_facts(arrangement: Arrangement) -> list[str]:
+    """Say in words what the drawing shows, line by line.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+        The pack.
+    """
     facts = []
     if not arrangement.fits:
         facts.append("Does not fit: " + "; ".join(arrangement.reasons))
@@ -279,7 +299,8 @@ def _millimetres(length_m: float, where: str, otherwise: str) -> str:
 def _mass_and_energy(arrangement: Arrangement) -> str:
     mass_kg = arrangement.mass_kg
     mass = "mass not known" if mass_kg is None else f"{mass_kg * 1e3:.0f} g with strips"
-    parts = [f"{arrangement.count} cells, {arrangement.energy_wh:.1f} Wh nominal", mass]
+    cells = "1 cell" if arrangement.count == 1 else f"{arrangement.count} cells"
+    parts = [f"{cells}, {arrangement.energy_wh:.1f} Wh nominal", mass]
     if arrangement.energy_wh_per_l is not None:
         parts.append(f"{arrangement.energy_wh_per_l:.0f} Wh per litre of cavity")
     if math.isfinite(arrangement.length_left_m) and arrangement.fits:

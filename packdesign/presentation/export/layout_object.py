@@ -12,7 +12,7 @@ from packdesign.planning.verdicts.verdict import overall_status
 from packdesign.presentation.export.contract import SCHEMA, verdict_objects
 from packdesign.presentation.export.plain import number
 
-__all__ = ["layout_object"]
+__all__ = ["arrangement_object", "layout_object"]
 
 _MM_PER_M: Final = 1000.0
 _G_PER_KG: Final = 1000.0
@@ -38,10 +38,10 @@ def layout_object(found: Layout, *, with_all: bool = False) -> dict[str, Any]:
         "cell": found.cell.name,
         "counts_from": "brief" if found.is_counted else "the most that go in",
         "fits": found.chosen.fits,
-        "arrangement": _arrangement(found.chosen),
+        "arrangement": arrangement_object(found.chosen),
         "ways": 1 + len(found.others) if found.chosen.fits else 0,
-        "others": [_arrangement(each) for each in others],
-        "nearest_miss": None if nearest is None else _arrangement(nearest),
+        "others": [arrangement_object(each) for each in others],
+        "nearest_miss": None if nearest is None else arrangement_object(nearest),
         "room": None
         if one_more is None
         else {
@@ -61,7 +61,14 @@ def _point(values_m: tuple[float, ...]) -> list[float | None]:
     return [_mm(value) for value in values_m]
 
 
-def _arrangement(each: Arrangement) -> dict[str, Any]:
+def arrangement_object(each: Arrangement) -> dict[str, Any]:
+    """Give one arrangement as plain values; lengths in millimetres, what has no end as None.
+
+    Parameters
+    ----------
+    each : Arrangement
+        The arrangement.
+    """
     mass_kg, stack = each.mass_kg, each.length_stack
     return {
         "name": each.name,

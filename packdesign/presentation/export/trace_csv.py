@@ -15,7 +15,7 @@ from packdesign.engineering.demand.profile import FloatArray
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.presentation.export.files import write_whole
 
-__all__ = ["TRACE_COLUMNS", "write_charge_trace", "write_discharge_trace"]
+__all__ = ["TRACE_COLUMNS", "voltage_band_v", "write_charge_trace", "write_discharge_trace"]
 
 TRACE_COLUMNS: Final = (
     "time_s", "current_a", "voltage_v", "voltage_low_v", "voltage_high_v", "soc", "cell_degc",
@@ -40,7 +40,7 @@ def write_discharge_trace(path: Path, outcome: DischargeOutcome) -> None:
         If the file cannot be written.
     """
     trace = outcome.trace
-    low_v, high_v = _band_at(outcome, trace.time_s, trace.voltage_v)
+    low_v, high_v = voltage_band_v(outcome)
     _write(
         path,
         (
@@ -75,11 +75,16 @@ def write_charge_trace(path: Path, charge: BandedCharge) -> None:
     )  # fmt: skip
 
 
-def _band_at(
-    outcome: DischargeOutcome, time_s: FloatArray, voltage_v: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Carry the width of the band, known at the fast engine's times, over to those of the trace."""
-    bands = outcome.bands
+def voltage_band_v(outcome: DischargeOutcome) -> tuple[FloatArray, FloatArray]:
+    """Give the lowest and highest likely voltage at the times of the trace. Shape (n,) each. [V]
+
+    Parameters
+    ----------
+    outcome : DischargeOutcome
+        The discharge. The width of the band, known at the fast engine's times, is carried over to
+        those of the trace; without one both are the likely voltage.
+    """
+    bands, time_s, voltage_v = outcome.bands, outcome.trace.time_s, outcome.trace.voltage_v
     mid = bands.trace
     if mid is None or bands.voltage_low_v is None or bands.voltage_high_v is None:
         return voltage_v, voltage_v

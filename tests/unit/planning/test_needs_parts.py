@@ -8,6 +8,7 @@ from packdesign.foundation.basis import Band
 from packdesign.planning.brief.load import brief_from_mapping
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.hazards.gate import gate
 from packdesign.planning.needs.assumptions import assumptions_of, rail_output_v
 from packdesign.planning.needs.parts import (
     board_of,
@@ -18,6 +19,13 @@ from packdesign.planning.needs.parts import (
     trip_of,
 )
 from packdesign.planning.needs.rails import rail_tree_of
+from packdesign.planning.needs.situation import situation_of_brief
+
+
+def test_figures_left_beside_a_fuse_that_is_not_there_do_not_hide_that_it_is_missing():
+    brief = brief_from_mapping({"pack": {"fuse": {"kind": "none", "rating": "15 A"}}})
+    found = gate(situation_of_brief(brief, None, series=1, parallel=1))
+    assert [each.status for each in found if each.id == "no_fuse"] == ["stop"]
 
 
 def pack_of(**sections: object) -> Pack:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from packdesign.planning.assess.log_fit import LogFit
-from packdesign.presentation.page.charts.thinning import kept_points
+from packdesign.presentation.drawing.thinning import kept_points
 from packdesign.presentation.page.look import LINES, paper
 
 __all__ = ["log_chart"]

@@ -15,7 +15,7 @@ import numpy as np
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.run import Trace
-from packdesign.presentation.page.charts.thinning import kept_points
+from packdesign.presentation.drawing.thinning import kept_points
 from packdesign.presentation.page.look import BAND, LINES, paper_axis, paper_layout
 
 __all__ = ["Level", "VoltageBand", "run_chart", "temperature_chart"]

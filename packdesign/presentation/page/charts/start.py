@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from packdesign.engineering.demand.transient_result import TransientResult
-from packdesign.presentation.page.charts.thinning import kept_points
+from packdesign.presentation.drawing.thinning import kept_points
 from packdesign.presentation.page.look import LINES, paper
 
 __all__ = ["start_chart"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 from typing import Final
 
@@ -9,11 +10,13 @@ from packdesign.planning.assess.record import Assessment
 from packdesign.planning.verdicts.verdict import Status, Verdict
 from packdesign.presentation.export.contract import assessment_object
 from packdesign.presentation.export.plain import object_text
+from packdesign.presentation.export.sheet_object import sheet_object
 from packdesign.presentation.page import cached
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.wording import WORDS, figure, ordered, title_of
+from packdesign.presentation.sheet.service import BuildSheet, build_sheet
 
-__all__ = ["first_line", "render", "result_json", "trace_csv", "verdict_text"]
+__all__ = ["first_line", "render", "result_json", "sheet_of", "trace_csv", "verdict_text"]
 
 _DOUBTFUL: Final = {Status.CAUTION, Status.UNKNOWN}
 _COLUMNS: Final = ("time_s", "current_a", "voltage_v", "voltage_low_v", "voltage_high_v", "soc",
@@ -33,6 +36,7 @@ def render(draft: Draft, judged: Assessment) -> None:
     import streamlit as st
 
     st.subheader("Take it away")
+    _draw_sheet(draft, judged)
     line = first_line(judged)
     if judged.overall is Status.STOP:
         st.error(f"Each file below begins with: {line}")
@@ -49,6 +53,35 @@ def render(draft: Draft, judged: Assessment) -> None:
                        file_name="discharge.csv", mime="text/csv", key="save.trace")  # fmt: skip
     st.caption("The brief is what you typed, not a result, so it begins as it is. On the command "
                "line, 'packdesign assess brief.toml --json' gives the same figures.")  # fmt: skip
+
+
+def _draw_sheet(draft: Draft, judged: Assessment) -> None:
+    """Offer the build sheet to print, and its twin for machines."""
+    import streamlit as st
+
+    sheet = sheet_of(draft, judged)
+    word = sheet.facts.overall.value.upper()
+    st.download_button("The build sheet (HTML), to print for the bench", sheet.html,
+                       file_name="build_sheet.html", mime="text/html",
+                       key="save.sheet")  # fmt: skip
+    st.download_button("The build sheet for machines (JSON)",
+                       object_text(sheet_object(sheet)), file_name="build_sheet.json",
+                       mime="application/json", key="save.sheet_json")  # fmt: skip
+    st.caption(f"The sheet says {word} on every page. Open it in any browser and print it, or have "
+               "'packdesign sheet brief.toml --out sheet.pdf' make a PDF.")  # fmt: skip
+
+
+def sheet_of(draft: Draft, judged: Assessment) -> BuildSheet:
+    """Write the build sheet as the command line does.
+
+    Parameters
+    ----------
+    draft : Draft
+        What the builder is working on.
+    judged : Assessment
+        The judged pack.
+    """
+    return build_sheet(judged, starts=cached.starts_of(draft), made_on=datetime.date.today())
 
 
 def first_line(judged: Assessment) -> str:

@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from packdesign.presentation.page.charts.thinning import kept_points
+from packdesign.presentation.drawing.thinning import kept_points
 
 
 @given(
