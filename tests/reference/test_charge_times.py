@@ -29,17 +29,11 @@ from packdesign.engineering.discharge.datasheet_model import model_from_datashee
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
+from tests.reference.measured_sets import LEAF
 
 pytestmark = pytest.mark.slow
 TOTAL_WITHIN, CC_WITHIN = 0.08, 0.06
 CELLS = load_cells()
-LEAF = Cell(
-    maker="AESC", part_number="2013 vehicle cell", form=CellForm.POUCH, size_code="290216",
-    family=Family.LMO, chemistry="LiMn2O4 + LiNiO2", capacity_ah=33.1, rated_capacity_ah=33.1,
-    nominal_v=3.75, full_v=4.2, cutoff_v=3.0, thickness_m=0.0071, width_m=0.216, length_m=0.290,
-    mass_kg=0.799,
-)  # fmt: skip
-# ORNL, doi 10.5281/zenodo.2580327: the facts printed with the data, no resistance among them
 
 
 @dataclass(frozen=True)

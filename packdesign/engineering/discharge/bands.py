@@ -186,7 +186,7 @@ def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: Flo
     )
     slow = every * factor("slow resistance", spread.slow_resistance_fraction)
     cooling = factor("cooling", pack.thermal.spread_fraction / TWO_SIDED_90)
-    shift_v = spread.ocv_v * draws[:, _INPUTS.index("open-circuit voltage")]
+    shift_v = np.mean(spread.ocv_v) * draws[:, _INPUTS.index("open-circuit voltage")]
     shift_v_per_k = spread.entropic_v_per_k * draws[:, _INPUTS.index("reversible heat")]
     return replace(
         batch,

@@ -25,6 +25,7 @@ from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
     "LEAST_TRANSFER_OHM",
+    "OCV_NODES",
     "SOC_GRID",
     "TEMPERATURE_GRID_DEGC",
     "TRANSFER_SCALE",
@@ -38,6 +39,10 @@ SOC_GRID: Final[FloatArray] = np.linspace(0.0, 1.0, 401)
 """States of charge at which every table of a model stands. [-]"""
 TEMPERATURE_GRID_DEGC: Final[FloatArray] = np.linspace(-30.0, 120.0, 151)
 """Cell temperatures at which every table of a model stands. [degC]"""
+
+OCV_NODES: Final = (0.0, 0.1, 0.2, 0.4, 0.7, 1.0)
+"""States of charge at which a log moves the open-circuit voltage, straight lines between: close
+where published curves differ most, so that each is held by what the curves differ by there. [-]"""
 
 TRANSFER_SCALE: Final = 4.0
 """Scale of charge transfer in units of RT/F: 2 for each of the two electrodes in series. [-]"""
@@ -57,8 +62,8 @@ class ModelSpread:
     cold_resistance_fraction: float
     """Further, at 0 degC; none at 25 degC, in proportion between."""
     heat_capacity_fraction: float
-    ocv_v: float
-    """Open-circuit voltage, no fraction. [V]"""
+    ocv_v: FloatArray
+    """Open-circuit voltage on ``SOC_GRID``, no fraction. [V]"""
     entropic_v_per_k: float
     """Its change with temperature, no fraction. [V/K]"""
 

@@ -132,7 +132,7 @@ def model_from_datasheet(cell: Cell) -> CellModel:
 
 
 def _spread_of(
-    cell: Cell, chemistry: Chemistry, ten_s: TenSecondResistance, *, ocv_v: float
+    cell: Cell, chemistry: Chemistry, ten_s: TenSecondResistance, *, ocv_v: FloatArray
 ) -> ModelSpread:
     split = resistance_split()
     return ModelSpread(
@@ -190,7 +190,7 @@ class _StandardDischarge:
         return float(np.mean((self.ocv_v - self.level_v - self.rise_v)[run]))
 
 
-def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[float, float]:
+def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[float, FloatArray]:
     """Move the curve toward the nominal voltage printed, each by its weight; give the doubt left.
 
     The nominal voltage is taken as the mean of the standard discharge (common practice, no source).
@@ -201,18 +201,19 @@ def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[fl
 
     Returns
     -------
-    tuple of float
-        The move and the standard deviation of the curve after it, over all charge. [V]
+    tuple of float and array
+        The move, and the standard deviation of the curve after it on ``SOC_GRID``. [V]
     """
     nominal_v = standard.cell.nominal_v
     one_digit = abs(nominal_v * 10 - round(nominal_v * 10)) < 1e-6
     printed_v = _NOMINAL_SPREAD_ONE_DIGIT_V if one_digit else _NOMINAL_SPREAD_V
-    curve_v = float(np.trapezoid(curve.spread_v, curve.soc))
+    spread_v = np.interp(SOC_GRID, curve.soc, curve.spread_v)
+    curve_v = float(np.mean(spread_v))
     apart_v = nominal_v - standard.mean_v()
     both_v = float(np.hypot(curve_v, printed_v))
     weight = (curve_v / both_v) ** 2
     birge = max(1.0, abs(apart_v) / both_v)
-    return weight * apart_v, birge * curve_v * printed_v / both_v
+    return weight * apart_v, birge * printed_v / both_v * spread_v
 
 
 def _empty_soc(

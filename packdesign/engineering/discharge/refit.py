@@ -19,7 +19,7 @@ from scipy import constants, optimize
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import stack
-from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import OCV_NODES, SOC_GRID, CellModel
 from packdesign.engineering.discharge.fast_engine import run_rows
 from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.replay import Log, log_demand
@@ -39,9 +39,6 @@ _SCATTER_AT_REST_V: Final = 0.005
 """Scatter of a rested voltage at the start of a log, per cell. Own choice."""
 _AT_REST_FRACTION: Final = 0.02
 """Current at the start, as a share of the largest, below which it is a rest. [-]"""
-_NODES: Final = np.array([0.0, 1.0])
-"""States of charge at which the open-circuit voltage is moved, a straight line between: a shift and
-a tilt. More of them take up what grows with current, and carry it to currents where it is not."""
 _MASS_SPREAD: Final = 0.7
 """Spread of the added thermal mass before the fit, as a logarithm: a factor of two. Own choice."""
 _COVERS_FRACTION: Final = 0.7
@@ -75,7 +72,7 @@ class Refit:
     """How the change of the open-circuit voltage with temperature was moved, over all charge; it
     makes the reversible heat. [V/K]"""
     ocv_shift_v: FloatArray
-    """How the open-circuit voltage of the cell was moved at empty and at full. [V]"""
+    """How the open-circuit voltage of the cell was moved at ``OCV_NODES``. [V]"""
     rms_v: float
     """What is left between log and fit, per cell. [V]"""
     pack: PackModel
@@ -149,7 +146,8 @@ class _Problem:
             }
         else:
             spreads = {"resistance": known.resistance_fraction}
-            spreads |= {f"shift {k}": known.ocv_v for k in range(_NODES.size)}
+            ocv_v = np.interp(OCV_NODES, SOC_GRID, known.ocv_v).tolist()
+            spreads |= {f"shift {k}": each for k, each in enumerate(ocv_v)}
             moved_as = float(np.sum(self._demand.current_a * self._demand.duration_s))
             if moved_as > _COVERS_FRACTION * pack.capacity_ah * constants.hour:
                 spreads["capacity"] = known.capacity_fraction
@@ -218,7 +216,8 @@ class _Problem:
         """Put one set of parameters into the pack."""
         by = dict(zip(self.names, x.tolist(), strict=True))
         cell = self._pack.cell
-        shift = np.interp(SOC_GRID, _NODES, [by.get(f"shift {k}", 0.0) for k in range(_NODES.size)])
+        at_nodes = [by.get(f"shift {k}", 0.0) for k in range(len(OCV_NODES))]
+        shift = np.interp(SOC_GRID, OCV_NODES, at_nodes)
         thermal = replace(
             self._pack.thermal,
             surface_to_air_w_per_k=self._pack.thermal.surface_to_air_w_per_k
@@ -250,7 +249,7 @@ class _Problem:
             heat_loss_w_per_k=None,
             added_thermal_mass_j_per_k=None,
             entropic_shift_v_per_k=None,
-            ocv_shift_v=np.array([by[f"shift {k}"] for k in range(_NODES.size)]),
+            ocv_shift_v=np.array([by[f"shift {k}"] for k in range(len(OCV_NODES))]),
             rms_v=float(np.sqrt(np.mean((found.fun[:_POINTS] * _SCATTER_V) ** 2))),
             pack=_told(self._adjusted(found.x), sds),
         )
@@ -296,11 +295,11 @@ def _told(pack: PackModel, sds: dict[str, float]) -> PackModel:
     bases = dict(pack.cell.bases) | {"resistance": fitted, "open-circuit voltage": fitted}
     if "capacity" in sds:
         bases["capacity"] = fitted
-    shift_sd = float(np.median([sd for name, sd in sds.items() if name.startswith("shift")]))
+    shift_sd = [sd for name, sd in sds.items() if name.startswith("shift")]
     spread = replace(
         known,
         resistance_fraction=min(sds["resistance"], known.resistance_fraction),
         capacity_fraction=min(sds.get("capacity", np.inf), known.capacity_fraction),
-        ocv_v=min(shift_sd, known.ocv_v),
+        ocv_v=np.minimum(np.interp(SOC_GRID, OCV_NODES, shift_sd), known.ocv_v),
     )
     return replace(pack, cell=replace(pack.cell, bases=bases, spread=spread))

@@ -11,6 +11,7 @@ import numpy as np
 
 from packdesign.engineering.demand.measured_log import read_log
 from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.discharge.cell_model import OCV_NODES
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.refit import Refit, refit
 from packdesign.engineering.discharge.replay import Log, ReplayErrors, log_demand, replay_errors
@@ -22,6 +23,7 @@ from packdesign.planning.assess.discharge import conditions_of
 from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import thermal_path_of
+from packdesign.planning.refit.open_circuit import nodes_of
 
 __all__ = ["LogFit", "fit_log", "keys_of_fit", "log_with_voltage"]
 
@@ -38,7 +40,7 @@ _MOST_CRATE: Final = 200.0
 _LARGEST_RESIDUAL_V: Final = 0.12
 """Per cell, four times what a voltage is taken to scatter: beyond it the fit says nothing. [V]"""
 _LARGEST_SHIFT_V: Final = 0.4
-"""Per cell, at empty or full: no cell of the same family lies so far from its kind. [V]"""
+"""Per cell, at any charge: no cell of the same family lies so far from its kind. [V]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,7 +207,8 @@ def keys_of_fit(found: LogFit, brief: Brief, *, name: str) -> Mapping[str, Any]:
         Name of the log, kept with the figures.
     """
     fit = found.fit
-    known_v = (brief.measured.open_circuit_shift_v if brief.measured is not None else ()) or (0, 0)
+    given_v = (brief.measured.open_circuit_shift_v if brief.measured is not None else ()) or (0, 0)
+    known_v = np.interp(OCV_NODES, nodes_of(given_v), given_v)
     keys: dict[str, Any] = {
         "measured.cell_resistance": f"{float(found.resistance_ohm)!r} ohm",
         "measured.cell_resistance_spread": float(fit.cell.spread.resistance_fraction),

@@ -7,6 +7,7 @@ from typing import Final, Literal
 
 from pydantic import model_validator
 
+from packdesign.engineering.discharge.cell_model import OCV_NODES
 from packdesign.planning.brief.keys import entry, quantity_key
 from packdesign.planning.brief.price_section import CellPrice
 from packdesign.planning.brief.section import Count, FilePath, Flag, Section, Text, reject
@@ -102,8 +103,8 @@ class Measured(Section):
     )  # fmt: skip
     open_circuit_shift_v: tuple[float, ...] = quantity_key(
         "open_circuit_shift", unit="mV", low=-2000, high=2000,
-        about="of a cell when empty and when full, from a re-fit", example=["-40 mV", "10 mV"],
-        many=True,
+        about="of a cell when empty and when full, or at 0, 10, 20, 40, 70 and 100 % of its charge "
+        "as a re-fit writes it", example=["-40 mV", "10 mV"], many=True,
     )  # fmt: skip
     heat_loss_w_per_k: float | None = quantity_key(
         "heat_loss", unit="W/K", low=0.0001, high=100, about="per cell, from a re-fit", example=0.07
@@ -150,8 +151,11 @@ class Measured(Section):
     @model_validator(mode="after")
     def _moves_both_ends(self) -> Measured:
         given = len(self.open_circuit_shift_v)
-        if given not in (0, _ENDS):
-            reject(f"open_circuit_shift needs two voltages, when empty and when full; got {given}")
+        if given not in (0, _ENDS, len(OCV_NODES)):
+            reject(
+                "open_circuit_shift needs two voltages, when empty and when full, or six, at 0, "
+                f"10, 20, 40, 70 and 100 % of the charge; got {given}"
+            )
         return self
 
 

@@ -8,9 +8,11 @@ from typing import Final
 
 import numpy as np
 
-from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import OCV_NODES, SOC_GRID, CellModel
 
-__all__ = ["LEFT_OVER_V", "with_open_circuit_moved"]
+__all__ = ["LEFT_OVER_V", "nodes_of", "with_open_circuit_moved"]
+
+_ENDS: Final = (0.0, 1.0)
 
 LEFT_OVER_V: Final = 0.01
 """How far the open-circuit voltage may still be off once a log has moved it: what the fit takes a
@@ -18,25 +20,35 @@ model to be off over stretches of a log. Own choice. [V]"""
 
 
 def with_open_circuit_moved(model: CellModel, shift_v: Sequence[float]) -> CellModel:
-    """Move the open-circuit voltage of a cell by a straight line over its charge.
+    """Move the open-circuit voltage of a cell by straight lines over its charge.
 
     Parameters
     ----------
     model : CellModel
         The cell.
     shift_v : sequence of float
-        By how much when empty and when full. [V]
+        By how much when empty and when full, or at each of ``OCV_NODES``. [V]
 
     Returns
     -------
     CellModel
         The cell, its curve kept from falling with charge, and its bases saying so.
     """
-    empty_v, full_v = shift_v
-    moved_v = model.ocv_v + np.interp(SOC_GRID, [0.0, 1.0], [empty_v, full_v])
+    moved_v = model.ocv_v + np.interp(SOC_GRID, nodes_of(shift_v), shift_v)
     return replace(
         model,
         ocv_v=np.maximum.accumulate(moved_v),
-        spread=replace(model.spread, ocv_v=min(model.spread.ocv_v, LEFT_OVER_V)),
+        spread=replace(model.spread, ocv_v=np.minimum(model.spread.ocv_v, LEFT_OVER_V)),
         bases=model.bases | {"open-circuit voltage": "measured, from the brief"},
     )
+
+
+def nodes_of(shift_v: Sequence[float]) -> tuple[float, ...]:
+    """States of charge that a list of moves belongs to: the two ends, or those of a re-fit. [-]
+
+    Parameters
+    ----------
+    shift_v : sequence of float
+        The moves: two, or as many as there are nodes. [V]
+    """
+    return _ENDS if len(shift_v) == len(_ENDS) else OCV_NODES

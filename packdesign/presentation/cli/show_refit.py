@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from packdesign.engineering.discharge.cell_model import OCV_NODES
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
 from packdesign.presentation.cli.words import amount
 
@@ -45,8 +46,9 @@ def show_refit(console: Console, found: LogFit) -> None:
         table.add_row(what, *(amount(each, "") for each in (band.mid, band.low, band.high)), unit)
     show_table(console, table)
     indented(console, "Low and high are the ends of the 95 % interval.")
-    moved = " and ".join(amount(each * 1000, "mV") for each in fit.ocv_shift_v.tolist())
-    indented(console, f"Open-circuit voltage of a cell moved by {moved}, empty and full.")
+    moved = ", ".join(amount(each * 1000, "") for each in fit.ocv_shift_v.tolist())
+    at = ", ".join(f"{100 * each:g}" for each in OCV_NODES)
+    indented(console, f"Open-circuit voltage of a cell moved by {moved} mV at {at} % charge.")
     indented(
         console,
         f"A cell has {amount(found.resistance_ohm * 1000, 'mohm')} "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from packdesign.engineering.discharge.cell_model import OCV_NODES
 from packdesign.engineering.discharge.replay import ReplayErrors
 from packdesign.foundation.basis import Band
 from packdesign.planning.assess.log_fit import LogFit
@@ -41,6 +42,7 @@ def refit_object(found: LogFit, *, log: str, written: str | None) -> dict[str, A
         "open_circuit_shift_mv": [number(each * _MV_PER_V) for each in fit.ocv_shift_v.tolist()],
         "before": _errors(found.errors_before),
         "after": _errors(found.errors_after),
+        "open_circuit_shift_soc": list(OCV_NODES),
     }
 
 

@@ -10,6 +10,7 @@ import pytest
 from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.bands import discharge_bands
+from packdesign.engineering.discharge.cell_model import SOC_GRID
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
@@ -73,7 +74,7 @@ def test_no_spread_gives_no_width_but_that_of_joints_and_cooling(pack: PackModel
         slow_resistance_fraction=0.0,
         cold_resistance_fraction=0.0,
         heat_capacity_fraction=0.0,
-        ocv_v=0.0,
+        ocv_v=np.zeros(SOC_GRID.size),
         entropic_v_per_k=0.0,
     )
     sure = replace(

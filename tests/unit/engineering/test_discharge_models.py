@@ -102,7 +102,7 @@ def test_every_row_of_the_table_makes_a_sound_model() -> None:
         spread = model.spread
         assert 0 < spread.capacity_fraction < 0.2, cell.name
         assert 0 < spread.resistance_fraction < 1.0, cell.name
-        assert 0 < spread.ocv_v < 0.3, cell.name
+        assert 0 < np.min(spread.ocv_v) <= np.max(spread.ocv_v) < 0.5, cell.name
         assert set(model.bases) >= {"open-circuit voltage", "resistance", "heat capacity"}
 
 
@@ -140,7 +140,7 @@ def test_curve_moves_toward_the_printed_nominal_voltage_and_doubt_grows_with_its
     models = [model_from_datasheet(replace(base, nominal_v=v)) for v in (3.69, 3.65, 3.55)]
     middles = [model.ocv_at(0.5) for model in models]
     assert middles[0] > middles[1] > middles[2]
-    assert models[0].spread.ocv_v < models[2].spread.ocv_v
+    assert np.mean(models[0].spread.ocv_v) < np.mean(models[2].spread.ocv_v)
 
 
 def test_mass_comes_from_the_sheet_then_from_the_size_then_from_the_energy(p42a: Cell) -> None:

@@ -1,0 +1,55 @@
+"""Re-fits of the measured cells on one rate, and what they say of the other rates of the cell."""
+
+from __future__ import annotations
+
+import functools
+from pathlib import Path
+
+from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.refit import refit
+from packdesign.engineering.discharge.replay import replay_errors
+from packdesign.engineering.discharge.run import PackModel
+from tests.reference.measured_sets import SETS, discharge_log, pack_of, setting, start
+
+SAMPLES = {
+    "30Q S001": ("1C", "2C", "3C"),
+    "30Q S002": ("C/10", "1C", "2C", "3C"),
+    "M50 25 degC": ("C/10", "C/2", "1C", "2C"),
+}
+"""Rates at which one and the same cell was discharged."""
+TOO_SLOW = "C/10"
+"""Tells the open-circuit voltage and the charge, hardly a resistance: no rate to re-fit on."""
+PAIRS = tuple(
+    (f"{sample} {on}", f"{sample} {other}")
+    for sample, rates in SAMPLES.items()
+    for on in rates
+    if on != TOO_SLOW
+    for other in rates
+    if other != on
+)
+"""Set of the re-fit, and set that is predicted with it."""
+
+
+@functools.cache
+def refitted(name: str, folder: Path) -> PackModel:
+    """The pack after a re-fit on one discharge with the rest around it."""
+    file, bench = SETS[name]
+    log = discharge_log(folder / file, with_rest=True)
+    return refit(log, pack_of(bench), start(log, bench[1])).pack
+
+
+@functools.cache
+def refit_score(on: str, other: str, folder: Path) -> tuple[float, float]:
+    """RMS [mV] and error of the rise [K] at another rate than that of the re-fit."""
+    log, _, conditions, demand = setting(other, folder)
+    errors = replay_errors(log, run_pack(refitted(on, folder), demand, conditions))
+    return 1000 * errors.rms_v, errors.rise_error_k or 0.0
+
+
+def refit_rows(folder: Path) -> list[str]:
+    """The table of the README, line by line."""
+    lines = ["| re-fitted on | set | RMS mV | rise K |", "|---|---|---|---|"]
+    for on, other in PAIRS:
+        rms_mv, rise_k = refit_score(on, other, folder)
+        lines.append(f"| {on} | {other} | {rms_mv:.1f} | {rise_k:.1f} |")
+    return lines
