@@ -7,6 +7,7 @@ from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_cell import hardest_cell
 from packdesign.planning.assess.judge_assumed import judge_assumed
 from packdesign.planning.assess.judge_before_charge import judge_before_charge
+from packdesign.planning.assess.judge_board import judge_board
 from packdesign.planning.assess.judge_braking import judge_braking
 from packdesign.planning.assess.judge_electrical import (
     judge_currents,
@@ -16,7 +17,7 @@ from packdesign.planning.assess.judge_electrical import (
     peak_lasts_s,
     worst_bus_v,
 )
-from packdesign.planning.assess.judge_guards import judge_board, judge_fuse
+from packdesign.planning.assess.judge_fuse import judge_fuse
 from packdesign.planning.assess.judge_life import judge_carrying, judge_life
 from packdesign.planning.assess.judge_log import judge_log
 from packdesign.planning.assess.judge_motion import judge_motion

@@ -25,6 +25,24 @@ def test_a_fuse_of_the_table_is_held_to_its_own_sheet(judged):
     assert "fuse_pulses" not in found
 
 
+def test_the_lead_is_held_to_the_opening_time_of_the_fuse(judged):
+    def of(part: dict[str, object], awg: int | None = 18) -> object:
+        lead = {} if awg is None else {"lead": {"awg": awg}}
+        return judged(**loaded(10.0, fuse=part, **lead)).get("fuse_before_wire")
+
+    ok, hair, slow, unnamed = (
+        of({"part": "ATO 10 A"}), of({"part": "ATO 10 A"}, 34), of({"part": "MAXI 299 40 A"}, 18),
+        of({"rating": "10 A"}),
+    )  # fmt: skip
+    assert ok.status is Status.OK
+    assert ok.value < 0.01
+    # 34 AWG is a hundredth of the copper's I2t of 24 AWG: it goes first at every current
+    assert hair.status is Status.STOP
+    assert slow.status is Status.STOP  # the cold pack gives less than twice its rating: 60 s
+    assert unnamed.status is Status.UNKNOWN
+    assert of({"part": "ATO 10 A"}, None) is None
+
+
 def test_starts_above_the_rating_are_counted(judged):
     motor = {
         "nominal_voltage": "12 V", "no_load_speed": "3000 rpm", "no_load_current": "1 A",

@@ -118,6 +118,20 @@ def test_wire_strip_and_contacts():
     assert switch.status is UNKNOWN
 
 
+def test_fuse_opens_before_the_wire_melts():
+    assert fuse.fuse_before_wire(used=0.003).status is OK
+    singed = fuse.fuse_before_wire(used=0.4)
+    assert singed.status is CAUTION
+    assert "Insulation" in singed.reason
+    assert "smaller or faster" in singed.fix
+    assert fuse.fuse_before_wire(used=1.2).status is STOP
+    never = fuse.fuse_before_wire(used=float("inf"))
+    assert (never.status, never.value) == (STOP, None)
+    unknown = fuse.fuse_before_wire(used=None)
+    assert unknown.status is UNKNOWN
+    assert "by series and rating" in unknown.fix
+
+
 def test_fuse_carries_blows_breaks_and_spares_the_wire():
     assert fuse.fuse_holds(load_a=7.0, fuse_a=10.0).status is OK
     assert fuse.fuse_holds(load_a=8.0, fuse_a=10.0).status is STOP
