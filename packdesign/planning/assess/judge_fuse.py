@@ -21,12 +21,13 @@ from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.judge_resettable import judge_resettable
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.joint_sections import Fuse
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
-from packdesign.planning.needs.parts import fuse_of, fuse_part
+from packdesign.planning.needs.parts import fuse_of, fuse_part, is_resettable
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import fuse
 from packdesign.planning.verdicts.judge import Check, at_most
@@ -50,6 +51,7 @@ def judge_fuse(
     loading: Loading,
     outcome: DischargeOutcome,
     *,
+    peak_a: float,
     ampacity_a: float | None,
 ) -> Iterator[Verdict]:
     """Judge the fuse against the work, the wire and a short circuit.
@@ -64,6 +66,8 @@ def judge_fuse(
         What is asked of it.
     outcome : DischargeOutcome
         What it does.
+    peak_a : float
+        Largest current of the pack at any instant. [A]
     ampacity_a : float or None
         What the wire behind the fuse carries. [A]
 
@@ -78,6 +82,12 @@ def judge_fuse(
     section = fuse_of(pack)
     if section is None:
         return
+    short = _short_circuit(design)
+    if is_resettable(pack):
+        yield from judge_resettable(
+            brief, design, outcome, short, peak_a=peak_a, ampacity_a=ampacity_a
+        )
+        return
     part = fuse_part(pack)
     found = None if part is None else _hold(brief, part, design, loading, outcome)
     if part is None or found is None:
@@ -90,7 +100,6 @@ def judge_fuse(
         basis=Basis.PUBLISHED,
         source="wire table: single wire, chassis wiring",
     )
-    short = _short_circuit(design)
     yield from _before_wire(brief, part, short)
     yield from _short(section, part, design, short)
 

@@ -69,7 +69,9 @@ def judge(
         *judge_log(loading, outcome),
         *judge_heat(brief, design, outcome),
         *judge_wiring(brief, design, outcome),
-        *judge_fuse(brief, design, loading, outcome, ampacity_a=lead_ampacity_a(brief)),
+        *judge_fuse(
+            brief, design, loading, outcome, peak_a=peak_a, ampacity_a=lead_ampacity_a(brief)
+        ),
         *judge_board(
             brief, design, outcome, peak_a=peak_a, peak_s=peak_lasts_s(loading, peak_a=peak_a)
         ),
