@@ -6,7 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from packdesign.engineering.electrical.protection import TripRisk, trip_risk
+from packdesign.engineering.electrical.protection import (
+    TripRisk,
+    overcharge_trip_v,
+    overdischarge_trip_v,
+    trip_risk,
+)
 from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
@@ -43,8 +48,8 @@ def judge_board(
     Yields
     ------
     Verdict
-        "board_series", "board_current", "board_peak", "board_overcharge", "board_undervoltage",
-        "board_after_device".
+        "board_series", "board_current", "board_peak", "board_overcharge",
+        "board_after_charge", "board_undervoltage", "board_after_device".
     """
     section = board_of(brief.pack)
     if section is None or section.kind != "board":
@@ -62,6 +67,10 @@ def judge_board(
     yield _peak(brief, section, peak_a=peak_a, peak_s=peak_s, basis=basis, source=source)
     over, under = _trips(brief, section)
     yield board.board_overcharge(trip_v=over, cell_full_v=design.cell.full_v)
+    if over is not None:
+        yield board.board_after_charge(
+            trip_v=over, charge_v=_charge_v(brief, design), basis=basis, source=source
+        )
     yield board.board_undervoltage(
         trip_v=under, cell_cutoff_v=design.cell.cutoff_v, basis=basis, source=source
     )
@@ -70,17 +79,34 @@ def judge_board(
         yield board.board_after_device(trip_v=under, stop_v=stop_v, basis=basis, source=source)
 
 
+def _charge_v(brief: Brief, design: PackDesign) -> float:
+    """Voltage per cell that the charge ends at. [V]"""
+    charger = brief.charger
+    stated_v = charger.end_voltage_per_cell_v if charger is not None else None
+    return design.cell.full_v if stated_v is None else stated_v
+
+
 def _trips(brief: Brief, section: Protection) -> tuple[Band | None, Band | None]:
-    """Over-charge and over-discharge trips with the tolerance of the row, where it has one. [V]"""
+    """Over-charge and over-discharge trips with tolerance and range of the row, if there is one."""
     row = board_part(brief.pack)
-    bands = []
-    for volts, spread in (
-        (section.overcharge_trip_v, None if row is None else row.overcharge_tolerance_v),
-        (section.undervoltage_trip_v, None if row is None else row.overdischarge_tolerance_v),
-    ):
-        reach = spread or 0.0
-        bands.append(None if volts is None else Band(volts - reach, volts, volts + reach))
-    return bands[0], bands[1]
+    if row is None:
+        stated = (section.overcharge_trip_v, section.undervoltage_trip_v)
+        over, under = (None if volts is None else Band.exact(volts) for volts in stated)
+        return over, under
+    return (
+        _about(section.overcharge_trip_v, overcharge_trip_v(row), row.overcharge_tolerance_v),
+        _about(
+            section.undervoltage_trip_v, overdischarge_trip_v(row), row.overdischarge_tolerance_v
+        ),
+    )
+
+
+def _about(volts: float | None, printed: Band | None, tolerance_v: float | None) -> Band | None:
+    """The voltage as printed, or one that is stated instead, with the printed tolerance. [V]"""
+    if volts is None or (printed is not None and printed.mid == volts):
+        return printed
+    reach = tolerance_v or 0.0
+    return Band(volts - reach, volts, volts + reach)
 
 
 def _peak(

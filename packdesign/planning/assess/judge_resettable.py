@@ -21,8 +21,8 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.fuse_parts import fuse_of, resettable_part
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
-from packdesign.planning.needs.parts import fuse_of, resettable_part
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import fuse
 from packdesign.planning.verdicts.judge import Check, at_most, spoken

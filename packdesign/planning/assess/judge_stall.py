@@ -20,8 +20,9 @@ from packdesign.planning.assess.hardest_cell import HardestCell
 from packdesign.planning.assess.loading import Loading, circuit_at, start_degc, within_window_v
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.fuse_parts import fuse_part
 from packdesign.planning.needs.motors import driven_of
-from packdesign.planning.needs.parts import board_of, fuse_part, trip_of
+from packdesign.planning.needs.parts import board_of, trip_of
 from packdesign.planning.needs.rails import rail_tree_of
 from packdesign.planning.verdicts.current import burst_current, continuous_current
 from packdesign.planning.verdicts.judge import Check, at_most, slug, spoken

@@ -11,7 +11,8 @@ from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
 from packdesign.planning.charge_plan.go_no_go import SWOLLEN_RED_FRACTION, recharge_floor_v
-from packdesign.planning.needs.parts import board_of, fuse_of
+from packdesign.planning.needs.fuse_parts import fuse_of
+from packdesign.planning.needs.parts import board_of
 from packdesign.planning.upkeep.aged_burst import Burst
 from packdesign.planning.upkeep.retire import PackHealth
 from packdesign.planning.upkeep.service import UpkeepNeed

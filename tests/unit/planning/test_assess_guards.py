@@ -79,6 +79,31 @@ def test_the_board_is_judged_by_current_tolerance_and_delay(judged, trip, delay,
     assert judged(**loaded(60.0, protection=board))["board_peak"].status is status
 
 
+@pytest.mark.parametrize(
+    ("protection", "status"),
+    [
+        ({"overcharge_trip": "4.25 V"}, Status.OK),
+        ({"overcharge_trip": "4.15 V"}, Status.CAUTION),
+        ({"board": "HX-2S-D20"}, Status.OK),  # 4.25 to 4.35 V on order, 0.05 V either way
+        ({"board": "4S LiFePO4 20A board"}, Status.CAUTION),  # 3.75 V: ends the charge half done
+        ({}, None),  # "board_overcharge" says already that the trip is not known
+    ],
+)
+def test_the_board_comes_after_the_charger(judged, protection, status):
+    found = judged(**loaded(10.0, protection={"kind": "board", **protection}))
+    assert getattr(found.get("board_after_charge"), "status", None) is status
+    assert (found["board_overcharge"].status is Status.UNKNOWN) is (status is None)
+
+
+def test_a_circuit_over_transistors_is_known_by_their_resistance(judged):
+    # DW01A: 150 mV, 30 mV either way; 50 mohm, 15 % either way, 1.24 times at 85 degC
+    board = {"kind": "board", "board": "H&M DW01A"}
+    assert judged(**loaded(10.0, protection=board))["board_peak"].status is Status.UNKNOWN
+    told = judged(**loaded(10.0, protection={**board, "resistance": "50 mohm"}))["board_peak"]
+    assert told.limit == pytest.approx(0.120 / (0.050 * 1.15 * 1.24))
+    assert told.status is Status.OK
+
+
 def test_the_board_comes_after_the_device(judged):
     board = {"kind": "board", "undervoltage_trip": "3.0 V"}
     brief = loaded(10.0, protection=board)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from packdesign.planning.brief.load import brief_from_mapping
-from packdesign.planning.needs.parts import fuse_of, fuse_part, is_resettable, resettable_part
+from packdesign.planning.needs.fuse_parts import fuse_of, fuse_part, is_resettable, resettable_part
 from packdesign.planning.verdicts.verdict import Status
 
 CELL = {"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1}
