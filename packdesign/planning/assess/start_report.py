@@ -28,6 +28,7 @@ from packdesign.planning.assess.loading import (
     start_degc,
     within_window_v,
 )
+from packdesign.planning.assess.start_ways import ways_to_start
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.motors import driven_of
@@ -74,6 +75,8 @@ class StartReport:
     """Shortest ramp that keeps every limit, for an unlucky cell and motor too. [s]"""
     passing_note: str
     """Why there is no such ramp, empty where there is."""
+    ways: tuple[str, ...] = ()
+    """What would let it start where no ramp does, or it stands still; a sentence each."""
     traces: Mapping[str, TransientResult] = field(default_factory=dict)
     """Each start over time, by the words of its moment; for drawing."""
 
@@ -103,13 +106,26 @@ def start_reports(brief: Brief, design: PackDesign, loading: Loading) -> tuple[S
     found = []
     for section in brief.all_motors:
         limits = _limits(section, design, brief, needed_v=loading.demand.minimum_v)
-        passing, note = _passing(
-            _corners(brief, design, loading, worst, factor=worst.resistance_factor),
-            unlucky[section.name],
-            limits,
-        )
+        unlucky_corners = _corners(brief, design, loading, worst, factor=worst.resistance_factor)
+        passing, note = _passing(unlucky_corners, unlucky[section.name], limits)
         corners = _corners(brief, design, loading, worst, factor=1.0)
-        found.append(_report(section, corners, likely[section.name], loading, passing, note))
+        report = _report(section, corners, likely[section.name], loading, passing, note)
+        ways: tuple[str, ...] = ()
+        if limits is not None and (passing is None or report.steady_is_stalled):
+
+            def wider(count: int) -> dict[str, Circuit]:
+                model = replace(design.model, parallel=count)
+                wide = replace(design, model=model)
+                return _corners(brief, wide, loading, worst, factor=worst.resistance_factor)
+
+            ways = ways_to_start(
+                unlucky_corners,
+                unlucky[section.name],
+                limits,
+                wider=wider,
+                parallel=design.parallel,
+            )
+        found.append(replace(report, ways=ways))
     return tuple(found)
 
 
