@@ -16,12 +16,7 @@ from packdesign.engineering.demand.inertia import (
 )
 from packdesign.engineering.demand.load_torque import LoadTorque
 from packdesign.engineering.demand.motor_case import MotorCase
-from packdesign.engineering.demand.pwm import (
-    battery_current_a,
-    fast_decay_duty,
-    mean_motor_v,
-    ripple_peak_to_peak_a,
-)
+from packdesign.engineering.demand.pwm import ripple_peak_to_peak_a
 from packdesign.engineering.demand.transient import simulate_start
 from packdesign.engineering.electrical.source import PackSource
 from packdesign.foundation.errors import OutOfRangeError
@@ -83,16 +78,13 @@ def test_impossible_drives_are_refused(kind: dict[str, float], message: str) -> 
 
 
 def test_chopping() -> None:
-    assert mean_motor_v(duty=0.25, supply_v=12) == 3
-    assert battery_current_a(duty=0.25, motor_a=8) == 2
-    assert fast_decay_duty(duty=0.5) == 0
     slow = ripple_peak_to_peak_a(duty=0.3, supply_v=12, frequency_hz=2e4, inductance_h=3e-4)
     fast = ripple_peak_to_peak_a(
         duty=0.3, supply_v=12, frequency_hz=2e4, inductance_h=3e-4, fast_decay=True
     )
     assert fast == pytest.approx(2 * slow)
     with pytest.raises(OutOfRangeError, match="between 0 and 1"):
-        mean_motor_v(duty=25, supply_v=12)
+        ripple_peak_to_peak_a(duty=25, supply_v=12, frequency_hz=2e4, inductance_h=3e-4)
     with pytest.raises(OutOfRangeError, match="inductance above 0 H"):
         ripple_peak_to_peak_a(duty=0.3, supply_v=12, frequency_hz=2e4, inductance_h=0)
 

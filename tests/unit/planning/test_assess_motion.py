@@ -182,3 +182,33 @@ def test_a_pack_that_collapses_in_the_first_instant_is_told_in_words(judged):
 def test_a_load_beyond_the_motor_stops(judged):
     found = judged(pack=PACK, motor=motor(load={"torque": "50 N*m"}), mission=MISSION)
     assert found["mission_possible"].status is Status.STOP
+
+
+@pytest.mark.parametrize(
+    ("frequency", "inductance", "decay", "status"),
+    [
+        ("20 kHz", "400 uH", "slow", Status.OK),
+        ("1 kHz", "400 uH", "slow", Status.CAUTION),
+        ("2 kHz", "400 uH", "slow", Status.OK),
+        ("2 kHz", "400 uH", "fast", Status.CAUTION),
+        ("20 kHz", None, "slow", Status.UNKNOWN),
+    ],
+)
+def test_a_current_that_breaks_off_between_pulses_is_a_caution(
+    judged, frequency, inductance, decay, status
+):
+    drive = {"pwm_frequency": frequency, "decay": decay}
+    given = {} if inductance is None else {"inductance": inductance}
+    found = judged(pack=PACK, motor=motor(drive, **given), mission=MISSION)["pwm_ripple_tool"]
+    # 12.6 V x 1/4 / (f L) against twice some 2.7 A: 0.39 A at 20 kHz, 7.9 A at 1 kHz
+    if inductance is None:
+        assert (found.status, found.value) == (status, None)
+        assert "inductance" in found.fix
+        return
+    swing = 12.6 / 4 / (float(frequency.split()[0]) * 1000 * 400e-6)
+    assert found.value == pytest.approx(swing * (2 if decay == "fast" else 1))
+    assert found.status is status
+
+
+def test_without_a_frequency_nothing_is_said_of_it(judged):
+    assert "pwm_ripple_tool" not in judged(pack=PACK, motor=motor(), mission=MISSION)
