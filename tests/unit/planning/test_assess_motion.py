@@ -84,6 +84,26 @@ def test_the_winding_against_rating_peak_and_heat(judged):
     assert found["motor_winding_tool"].value == pytest.approx(settled, rel=0.01)
 
 
+def test_a_motor_that_overheats_is_told_its_share_of_the_time(judged):
+    warm = {"winding_to_housing": "2 K/W", "housing_to_air": "8 K/W"}
+    found = judged(
+        pack=PACK,
+        motor=motor(rated_current="1 A", max_winding_temperature="100 degC", **warm),
+        surroundings={"ambient": "25 degC", "ambient_max": "35 degC"},
+        mission=MISSION,
+    )
+    steady_a = found["motor_current_tool"].value
+
+    def share(name: str) -> float:
+        return float(found[name].fix.split(" % of")[0].split()[-1]) / 100
+
+    # as much heat as the rating for good, rounded down
+    assert share("motor_current_tool") == pytest.approx(1 / steady_a**2, abs=0.01)
+    # 65 K above the hottest day, at the resistance of a winding of 100 degC
+    hot_k = 10 * steady_a**2 * 1.2 * (1 + 0.00393 * 75)
+    assert share("motor_winding_tool") == pytest.approx(65 / hot_k, abs=0.01)
+
+
 def test_what_is_known_of_a_motor_is_said(judged):
     sheet = judged(pack=PACK, motor=motor(), mission=MISSION)["motor_known_tool"]
     assert sheet.status is Status.OK
