@@ -76,8 +76,6 @@ class Regulator:
     Not used by a linear regulator. [A, -]"""
     quiescent_a: float = 0.0
     """What it takes for itself while on. [A]"""
-    off_a: float = 0.0
-    """What it takes while switched off. [A]"""
     largest_output_a: float | None = None
     """Most it can give. [A]"""
     basis: Basis = Basis.ASSUMED

@@ -23,7 +23,7 @@ from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
 BUCK = Regulator(
     name="5 V", kind=RegulatorKind.BUCK, output_v=5, dropout_v=1.2, lowest_input_v=6.5,
     highest_input_v=28, efficiency_points=((0.1, 0.8), (1.0, 0.9)), quiescent_a=0.002,
-    off_a=1e-5, largest_output_a=2,
+    largest_output_a=2,
 )  # fmt: skip
 LDO = Regulator(
     name="3.3 V", kind=RegulatorKind.LINEAR, output_v=3.3, dropout_v=1.1, quiescent_a=0.005
@@ -61,7 +61,6 @@ def test_loads_can_be_off_and_peaks_are_all_at_once() -> None:
     off = TREE.draw(battery_v=11.1, off=("lamp", "logic", "fan"))
     assert off.current_a == pytest.approx(0.002)
     assert TREE.draw(battery_v=11.1, peak=True).power_w > TREE.draw(battery_v=11.1).power_w
-    assert TREE.off_a() == pytest.approx(1e-5)
 
 
 def test_the_window_names_who_sets_it() -> None:
