@@ -15,7 +15,6 @@ from packdesign.planning.verdicts import (
     temperature,
     voltage_window,
 )
-from packdesign.planning.verdicts.touch import Contact, Surface
 from packdesign.planning.verdicts.verdict import Status
 
 OK, CAUTION, STOP, UNKNOWN = Status.OK, Status.CAUTION, Status.STOP, Status.UNKNOWN
@@ -92,18 +91,21 @@ def test_cell_temperature_at_both_ends():
 
 
 @pytest.mark.parametrize(
-    ("surface", "contact", "peak_degc", "status"),
+    ("material", "contact_s", "peak_degc", "status"),
     [
-        (Surface.METAL, Contact.HELD, 47.0, OK),
-        (Surface.METAL, Contact.HELD, 49.0, STOP),
-        (Surface.PLASTIC, Contact.HELD, 49.0, STOP),
-        (Surface.PLASTIC, Contact.SHORT, 58.0, OK),
-        (Surface.METAL, Contact.SHORT, 52.0, STOP),
-        (Surface.METAL, Contact.HELD, None, UNKNOWN),
+        ("metal", 600.0, 47.0, OK),
+        ("metal", 600.0, 49.0, STOP),
+        ("plastic", 600.0, 49.0, STOP),
+        ("plastic", 4 * 3600.0, 45.0, STOP),  # held for hours: 43 degC
+        ("plastic", 30.0, 58.0, OK),
+        ("metal", 30.0, 52.0, STOP),
+        ("metal", 600.0, None, UNKNOWN),
     ],
 )
-def test_surface_against_the_hand(surface, contact, peak_degc, status):
-    verdict = temperature.surface_temperature(peak_degc=peak_degc, surface=surface, contact=contact)
+def test_surface_against_the_hand(material, contact_s, peak_degc, status):
+    verdict = temperature.surface_temperature(
+        peak_degc=peak_degc, material=material, contact_s=contact_s
+    )
     assert verdict.status is status
     assert "from memory" in verdict.source
 
