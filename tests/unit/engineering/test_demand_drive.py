@@ -8,7 +8,6 @@ from packdesign.engineering.demand.circuit import Circuit, Clamp, Machine
 from packdesign.engineering.demand.drive import Drive, DutyProfile, RampShape, ramp_for_reaction_s
 from packdesign.engineering.demand.inertia import (
     disc_kg_m2,
-    referred_kg_m2,
     ring_kg_m2,
     rod_about_centre_kg_m2,
     rod_about_end_kg_m2,
@@ -97,7 +96,6 @@ def test_bodies() -> None:
     assert thin == pytest.approx(ring_kg_m2(mass_kg=1, radius_m=0.1))
     full = tube_kg_m2(mass_kg=1, outer_radius_m=0.1, inner_radius_m=0)
     assert full == pytest.approx(disc_kg_m2(mass_kg=1, radius_m=0.1))
-    assert referred_kg_m2(inertia_kg_m2=1, gear_ratio=10) == pytest.approx(0.01)
     with pytest.raises(OutOfRangeError, match="mass_kg is 0"):
         disc_kg_m2(mass_kg=0, radius_m=1)
     with pytest.raises(OutOfRangeError, match="inner_radius_m is 2"):
