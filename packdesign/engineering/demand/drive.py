@@ -214,6 +214,9 @@ class Drive:
     def reversing(self, *, hold_s: float) -> DutyProfile:
         """Duty from full forward to full reverse: down, up the other way, and a hold.
 
+        Missions turn back from the standing they are in; this one, from full duty, is kept for
+        published reversals to be held against.
+
         Parameters
         ----------
         hold_s : float

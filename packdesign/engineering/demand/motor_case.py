@@ -178,6 +178,9 @@ class MotorCase:
     def running_point(self, *, voltage_v: float, output_torque_nm: float) -> RunningPoint:
         """Balance against a torque behind the gear; held fast if the torque is beyond stall.
 
+        On a stiff voltage, as motor sheets print it; the balance on a pack is ``steady_point``.
+        Kept for holding the constants of a motor against its sheet.
+
         Parameters
         ----------
         voltage_v : float

@@ -21,28 +21,6 @@ OK, CAUTION, STOP, UNKNOWN = Status.OK, Status.CAUTION, Status.STOP, Status.UNKN
 SHEET = Basis.DATASHEET
 
 
-@pytest.mark.parametrize(
-    ("needed_m", "available_m", "status"),
-    [
-        (0.065, 0.070, OK),
-        (Band(0.068, 0.069, 0.071), 0.070, CAUTION),
-        (0.0701, 0.070, STOP),
-        (0.065, None, UNKNOWN),
-    ],
-)
-def test_fit(needed_m, available_m, status):
-    verdict = fit.fit_length(needed_m=needed_m, available_m=available_m, basis=Basis.MEASURED)
-    assert verdict.status is status
-    assert verdict.unit == "mm"
-
-
-def test_fit_is_told_in_millimetres():
-    verdict = fit.fit_length(needed_m=0.0415, available_m=0.046, basis=Basis.MEASURED)
-    assert verdict.value == pytest.approx(41.5)
-    assert verdict.limit == pytest.approx(46.0)
-    assert verdict.margin == pytest.approx(4.5 / 46.0)
-
-
 def test_clearance_and_swelling_room():
     tight = fit.clearance(gap_m=Band(0.2e-3, 0.4e-3, 0.6e-3), required_m=0.3e-3, basis=SHEET)
     assert tight.status is CAUTION
