@@ -13,9 +13,8 @@ from typing import Final
 from packdesign.engineering.demand.backwards import Found, StartLimits, shortest_ramp
 from packdesign.engineering.demand.circuit import Circuit, Machine
 from packdesign.engineering.demand.drive import Drive
-from packdesign.engineering.demand.load_torque import LoadTorque
+from packdesign.engineering.demand.load_torque import HELD_SHAFT
 from packdesign.engineering.demand.mission import Driven
-from packdesign.engineering.demand.rail_tree import SupplyWindow
 from packdesign.engineering.demand.steady import SteadyPoint, steady_point
 from packdesign.engineering.demand.transient import simulate_start
 from packdesign.engineering.demand.transient_result import TransientResult
@@ -24,21 +23,19 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.loading import (
     Loading,
     WorstMoment,
-    circuit_at,
+    fed_circuit_at,
     start_degc,
-    within_window_v,
 )
 from packdesign.planning.assess.start_ways import ways_to_start
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.motors import driven_of
-from packdesign.planning.needs.rails import rail_tree_of
+from packdesign.planning.needs.parts import trip_of
 
 __all__ = ["StartReport", "start_reports"]
 
 _FULL: Final = "full pack, usual temperature"
 _EMPTY: Final = "cold, near empty"
-_BEYOND_ANY_MOTOR_NM: Final = 1e9
 _AT_THE_LIMIT: Final = 0.999
 
 
@@ -132,25 +129,21 @@ def start_reports(brief: Brief, design: PackDesign, loading: Loading) -> tuple[S
 def _corners(
     brief: Brief, design: PackDesign, loading: Loading, worst: WorstMoment, *, factor: float
 ) -> dict[str, Circuit]:
-    full = circuit_at(brief, design, soc=1.0, temperature_degc=start_degc(brief))
-    empty = circuit_at(
-        brief,
-        design,
-        soc=worst.soc,
-        temperature_degc=worst.temperature_degc,
-        resistance_factor=factor,
-    )
-    return {
-        corner: _fed(brief, circuit, loading.window)
-        for corner, circuit in ((_FULL, full), (_EMPTY, empty))
+    moments = {
+        _FULL: (1.0, start_degc(brief), 1.0),
+        _EMPTY: (worst.soc, worst.temperature_degc, factor),
     }
-
-
-def _fed(brief: Brief, circuit: Circuit, window: SupplyWindow) -> Circuit:
-    """Add the rails at their worst, as they draw at the nearest voltage they work at."""
-    inside_v = within_window_v(circuit.source.open_circuit_v, window)
-    draw = rail_tree_of(brief).draw(battery_v=inside_v, peak=True)
-    return replace(circuit, rails_w=draw.power_w, rails_a=draw.current_a)
+    return {
+        corner: fed_circuit_at(
+            brief,
+            design,
+            loading.window,
+            soc=soc,
+            temperature_degc=degc,
+            resistance_factor=resistance,
+        )
+        for corner, (soc, degc, resistance) in moments.items()
+    }
 
 
 def _limits(
@@ -158,12 +151,12 @@ def _limits(
 ) -> StartLimits | None:
     """Collect what a start must not do; None where nothing is known."""
     cell = design.cell
-    board = brief.pack.protection if brief.pack is not None else None
+    trip_a = trip_of(brief.pack)
     drive = section.drive
     burst_a = cell.pulse_a if cell.pulse_a is not None else cell.continuous_a
     given = {
         "lowest_bus_v": needed_v or None,
-        "largest_pack_a": board.overcurrent_trip_a if board is not None else None,
+        "largest_pack_a": None if trip_a is None else trip_a.low,
         "largest_cell_a": burst_a,
         "largest_motor_a": section.max_current_a,
         "largest_hand_nm": drive.reaction_torque_limit_nm if drive is not None else None,
@@ -203,7 +196,7 @@ def _report(
         except OutOfRangeError:
             continue
     running = _settled(corners[_FULL], machine, drive)
-    held = replace(machine, load=LoadTorque(constant_nm=_BEYOND_ANY_MOTOR_NM))
+    held = replace(machine, load=HELD_SHAFT)
     stalled = _settled(corners[_FULL], held, drive)
     stall_a = None if stalled is None else abs(stalled.motor_a)
     limit_a = drive.current_limit_a
