@@ -14,7 +14,6 @@ from packdesign.engineering.demand.loads import (
     light_watts,
     pixel_lights,
     radio,
-    servos,
 )
 from packdesign.engineering.demand.rail_tree import Rail, RailTree
 from packdesign.engineering.demand.rails import Draw, Regulator, RegulatorKind
@@ -145,7 +144,7 @@ def test_a_tree_must_hang_together() -> None:
         RailTree(rails=(Rail(name="a", regulator=LDO), Rail(name="a", regulator=LDO)))
 
 
-def test_lights_radios_and_servos() -> None:
+def test_lights_and_radios() -> None:
     ring = pixel_lights(name="ring", pixels=10, rail="5 V", typical_fraction=0, on_fraction=1)
     assert ring.mean.current_a == pytest.approx(0.01)
     strip = light_strip(name="s", power_w_per_m=10, length_m=0.3, rail="5 V", on_fraction=0.5)
@@ -154,8 +153,6 @@ def test_lights_radios_and_servos() -> None:
         pixel_lights(name="ring", pixels=10, rail="5 V", typical_fraction=30)
     with pytest.raises(OutOfRangeError, match="fit in its period"):
         radio(name="r", rail="5 V", idle_a=0, burst_a=1, burst_s=2, period_s=1)
-    with pytest.raises(OutOfRangeError, match="most when held"):
-        servos(name="s", count=1, rail="5 V", idle_a=0, moving_a=2, stall_a=1, moving_fraction=0.1)
     with pytest.raises(OutOfRangeError, match="0 or more"):
         RailLoad(name="x", mean=Draw(current_a=-1), peak=Draw())
 
