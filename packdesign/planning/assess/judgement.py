@@ -18,6 +18,7 @@ from packdesign.planning.assess.judge_electrical import (
     worst_bus_v,
 )
 from packdesign.planning.assess.judge_fuse import judge_fuse
+from packdesign.planning.assess.judge_hot_motor import judge_hot_motor
 from packdesign.planning.assess.judge_life import judge_carrying, judge_life
 from packdesign.planning.assess.judge_log import judge_log
 from packdesign.planning.assess.judge_motion import judge_motion
@@ -65,6 +66,7 @@ def judge(
         *judge_currents(design, loading, outcome, hardest=hardest),
         *judge_motion(brief, loading),
         *judge_pwm(brief, design, loading),
+        *judge_hot_motor(brief, design, loading),
         *judge_stall(brief, design, loading, hardest=hardest),
         *judge_braking(brief, design, loading),
         *judge_run_time(brief, loading, outcome),

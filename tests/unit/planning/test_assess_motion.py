@@ -232,3 +232,25 @@ def test_a_current_that_breaks_off_between_pulses_is_a_caution(
 
 def test_without_a_frequency_nothing_is_said_of_it(judged):
     assert "pwm_ripple_tool" not in judged(pack=PACK, motor=motor(), mission=MISSION)
+
+
+def test_a_hot_motor_is_held_to_what_it_must_break_away(judged):
+    def hot(degc: str | None, torque: str, drive: dict[str, object] | None = None, **load: object):
+        given = {} if degc is None else {"winding_temperature": degc}
+        section = motor({"current_limit": "100 A", **(drive or {})}, **given)
+        section["load"] = {"torque": torque, **load}
+        return judged(pack=PACK, motor=section, mission=MISSION).get("hot_torque_tool")
+
+    cold, warm = hot("25 degC", "1 N*m"), hot("125 degC", "1 N*m")
+    assert (cold.status, warm.status) == (Status.OK, Status.OK)
+    # copper 1.393 times at 100 K more, a ferrite magnet 0.8: some 3.8 N m cold become 2.2 hot
+    assert 0.5 < warm.value / cold.value < 0.65
+    between = f"{(cold.value + warm.value) / 2:.2f} N*m"
+    assert hot("25 degC", "1 N*m", breakaway_torque=between).status is Status.OK
+    assert hot("125 degC", "1 N*m", breakaway_torque=between).status is Status.CAUTION
+    # where the driver's limit sets the current, only the magnet counts
+    limited = {"current_limit": "4 A"}
+    ratio = hot("125 degC", "1 N*m", limited).value / hot("25 degC", "1 N*m", limited).value
+    assert ratio == pytest.approx(0.8, abs=0.01)
+    assert hot(None, "1 N*m") is None
+    assert hot("125 degC", "0 N*m") is None
