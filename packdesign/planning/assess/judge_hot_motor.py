@@ -76,8 +76,7 @@ def _judged(section: MotorSection, motor: Motor, driven: Driven, circuit: Circui
     except OutOfRangeError:
         torque_nm = None
     else:
-        per_a = hot.torque_constant_nm_per_a * hot.gear_ratio * hot.gear_efficiency_fraction
-        torque_nm = per_a * max(abs(point.motor_a) - hot.no_load_a, 0.0)
+        torque_nm = hot.held_torque_nm(current_a=point.motor_a)
     needed_nm = _needed(section)
     return at_least(
         Check(

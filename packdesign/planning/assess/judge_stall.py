@@ -250,15 +250,8 @@ def _jam_torque(held: _Held, machine: Machine) -> Iterator[Verdict]:
     limit_nm = drive.reaction_torque_limit_nm if drive is not None else None
     if limit_nm is None:
         return
-    motor = machine.motor
-    per_a = (
-        machine.count
-        * motor.gear_ratio
-        * motor.gear_efficiency_fraction
-        * motor.torque_constant_nm_per_a
-    )
-    torque_nm = per_a * max(abs(held.point.motor_a) - motor.no_load_a, 0.0)
-    allowed_a = limit_nm / per_a + motor.no_load_a
+    torque_nm = machine.count * machine.motor.held_torque_nm(current_a=held.point.motor_a)
+    allowed_a = machine.motor.current_holding_a(torque_nm=limit_nm / machine.count)
     yield at_most(
         Check(
             id=f"jam_torque_{slug(held.section.name)}",
