@@ -101,6 +101,11 @@ class ResettableFuse:
     source: str
     notes: str
 
+    @property
+    def name(self) -> str:
+        """Series and hold current."""
+        return f"{self.series} {self.hold_a:g} A"
+
 
 @functools.cache
 def load_fuses() -> tuple[Fuse, ...]:

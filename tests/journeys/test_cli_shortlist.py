@@ -117,6 +117,7 @@ def test_a_second_pack_side_by_side_that_does_not_fit(packdesign: Run, corer: Pa
         ((), "needs two briefs"),
         (("--set", "cavity.bore"), "write a key and a value"),
         (("--set", "cavity.bor=48 mm"), "bor"),
+        (("--set", "pack.parallel=2", "--set", "pack.parallel=2"), "given twice"),
         (("--set", "cavity.bore=48 kg"), "bore"),
     ],
 )

@@ -16,7 +16,6 @@ from packdesign.engineering.demand.motor import Motor
 from packdesign.engineering.demand.motor_case import MotorCase, torque_constant_nm_per_a
 from packdesign.engineering.demand.motor_sheet import MotorSheet, motor_from_sheet
 from packdesign.engineering.demand.motor_sources import SpeedKnowledge, motor_from_locked_rotor
-from packdesign.engineering.demand.pwm import battery_current_a
 from packdesign.engineering.demand.regeneration import stop
 from packdesign.engineering.demand.steady import steady_point
 from packdesign.engineering.demand.transient import running_state, simulate
@@ -319,7 +318,16 @@ def test_e3_battery_current_is_duty_times_motor_current(
     motor_a: float, duty: float, battery_a: float
 ) -> None:
     """A motor controller maker's article (roboteq.freshdesk.com 70000628006)."""
-    assert battery_current_a(duty=duty, motor_a=motor_a) == pytest.approx(battery_a)
+    motor = MotorCase(
+        resistance_ohm=duty * 12 / motor_a, torque_constant_nm_per_a=0.01, no_load_a=0.0
+    )
+    point = steady_point(
+        circuit=Circuit(source=PackSource(open_circuit_v=12, instant_ohm=0)),
+        machine=Machine(motor=motor, load=LoadTorque(constant_nm=100)),
+        drive=Drive(duty=duty),
+    )
+    assert point.motor_a == pytest.approx(motor_a)
+    assert point.motors_battery_a == pytest.approx(battery_a)
 
 
 def test_e4_stall_from_a_reading_at_reduced_voltage() -> None:
@@ -358,7 +366,6 @@ def test_bodies_that_turn() -> None:
 
 
 def test_a_motor_is_never_more_than_its_bands() -> None:
-    """The three cases to compute with are the ends and the middle of the bands."""
+    """The cases to compute with are the middle and the hungry end of the bands."""
     motor: Motor = motor_from_sheet(sheet_of(SHEETS["37D 12 V 50:1"]))
     assert motor.hungriest().resistance_ohm < motor.typical().resistance_ohm
-    assert motor.leanest().resistance_ohm > motor.typical().resistance_ohm

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from packdesign.engineering.demand.hold_up import hold_up, hold_up_s
-from packdesign.engineering.demand.loads import BATTERY, RailLoad, servos
+from packdesign.engineering.demand.loads import RailLoad
 from packdesign.engineering.demand.rail_tree import RailTree
 from packdesign.engineering.demand.rails import Draw, Regulator, RegulatorKind
 
@@ -37,10 +37,7 @@ def test_e9_small_hold_up() -> None:
 
 def test_e26_peak_of_a_servo_arm() -> None:
     """robotforge.org, power tutorial: six servos of 2.5 A and 0.5 A of logic: 15.5 A."""
-    arm = servos(
-        name="arm", count=6, rail=BATTERY, idle_a=0.01, moving_a=0.5, stall_a=2.5,
-        moving_fraction=0.3,
-    )  # fmt: skip
+    arm = RailLoad(name="arm", mean=Draw(current_a=1.0), peak=Draw(current_a=6 * 2.5))
     logic = RailLoad(name="logic", mean=Draw(current_a=0.5), peak=Draw(current_a=0.5))
     tree = RailTree(loads=(arm, logic))
     assert tree.draw(battery_v=6, peak=True).at_a(voltage_v=6) == pytest.approx(15.5)

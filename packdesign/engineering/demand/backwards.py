@@ -23,6 +23,7 @@ from packdesign.foundation.errors import OutOfRangeError
 __all__ = [
     "Found",
     "StartLimits",
+    "highest_current_limit",
     "highest_duty",
     "lowest_current_limit",
     "shortest_ramp",
@@ -292,6 +293,50 @@ def lowest_current_limit(
     lowest_a = max(machine.motor.no_load_a, _RELATIVE_STEP * highest_a)
     return _search(
         slowest, harsh=lowest_a, gentle=highest_a, what=f"current limit up to {highest_a:g} A"
+    )
+
+
+def highest_current_limit(
+    *,
+    corners: Mapping[str, Circuit],
+    machine: Machine,
+    drive: Drive,
+    limits: StartLimits,
+    lowest_a: float,
+    highest_a: float,
+) -> Found:
+    """Highest current limit of the motor that keeps every limit in every corner. [A]
+
+    Parameters
+    ----------
+    corners : mapping of str to Circuit
+        Packs as they are at their worst, by name.
+    machine : Machine
+        Motor and load.
+    drive : Drive
+        Duty and ramp; its own current limit does not count.
+    limits : StartLimits
+        What must hold.
+    lowest_a : float
+        Lowest limit tried: with which the machine still comes up to speed. [A]
+    highest_a : float
+        Highest limit tried: what the driver can do. [A]
+
+    Returns
+    -------
+    Found
+        ``highest_a`` with ``at_end`` where it passes as it is.
+
+    Raises
+    ------
+    OutOfRangeError
+        If not even the lowest limit passes.
+    """
+    return _search(
+        lambda amps: _tightest(corners, machine, replace(drive, current_limit_a=amps), limits),
+        harsh=highest_a,
+        gentle=lowest_a,
+        what=f"current limit down to {lowest_a:.3g} A",
     )
 
 

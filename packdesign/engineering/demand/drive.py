@@ -22,7 +22,6 @@ __all__ = [
     "DutyProfile",
     "RampShape",
     "ramp_for_reaction_s",
-    "reaction_torque_nm",
 ]
 
 RAMP_DOWN_SHARE: Final = 0.5
@@ -215,6 +214,9 @@ class Drive:
     def reversing(self, *, hold_s: float) -> DutyProfile:
         """Duty from full forward to full reverse: down, up the other way, and a hold.
 
+        Missions turn back from the standing they are in; this one, from full duty, is kept for
+        published reversals to be held against.
+
         Parameters
         ----------
         hold_s : float
@@ -230,36 +232,6 @@ class Drive:
         duty = first + (last - first) * rise
         profile = DutyProfile(time_s=tuple((share * seconds).tolist()), duty=tuple(duty.tolist()))
         return profile.then(seconds=hold_s, to_duty=last)
-
-
-def reaction_torque_nm(
-    *,
-    output_inertia_kg_m2: float,
-    output_acceleration_rad_per_s2: float,
-    load_torque_nm: float = 0.0,
-) -> float:
-    """Torque that twists the hand which holds the motor. [N m]
-
-    Parameters
-    ----------
-    output_inertia_kg_m2 : float
-        All that spins, referred to the output. [kg m2]
-    output_acceleration_rad_per_s2 : float
-        Rise of the output's speed. [rad/s2]
-    load_torque_nm : float
-        Torque of the work on the tool. [N m]
-
-    Notes
-    -----
-    Newton's third law: the grip must give the torque of the load and the rate of change of the
-    angular momentum, d(J w)/dt. The rotor is taken as turning the same way as the output.
-
-    Examples
-    --------
-    >>> reaction_torque_nm(output_inertia_kg_m2=0.01, output_acceleration_rad_per_s2=50)
-    0.5
-    """
-    return load_torque_nm + output_inertia_kg_m2 * output_acceleration_rad_per_s2
 
 
 def ramp_for_reaction_s(

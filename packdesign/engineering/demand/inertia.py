@@ -1,7 +1,6 @@
 """Inertia of simple bodies about the axis they turn on.
 
-Formulas of any mechanics text (from memory). Add bodies on one shaft; refer through a gear with
-:func:`referred_kg_m2`.
+Formulas of any mechanics text (from memory). Add bodies on one shaft.
 """
 
 from __future__ import annotations
@@ -10,7 +9,6 @@ from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
     "disc_kg_m2",
-    "referred_kg_m2",
     "ring_kg_m2",
     "rod_about_centre_kg_m2",
     "rod_about_end_kg_m2",
@@ -123,22 +121,3 @@ def tube_kg_m2(*, mass_kg: float, outer_radius_m: float, inner_radius_m: float) 
         msg = f"inner_radius_m is {inner_radius_m}; it must be 0 or more and below {outer_radius_m}"
         raise OutOfRangeError(msg)
     return mass_kg * (outer_radius_m**2 + inner_radius_m**2) / 2
-
-
-def referred_kg_m2(*, inertia_kg_m2: float, gear_ratio: float) -> float:
-    """Inertia behind a gear as the motor's shaft feels it, without losses, J / n^2. [kg m2]
-
-    Parameters
-    ----------
-    inertia_kg_m2 : float
-        Inertia at the output. [kg m2]
-    gear_ratio : float
-        Turns of the motor for one turn of the output. [-]
-
-    Examples
-    --------
-    >>> referred_kg_m2(inertia_kg_m2=0.01, gear_ratio=10)
-    0.0001
-    """
-    _checked(gear_ratio=gear_ratio)
-    return inertia_kg_m2 / gear_ratio**2

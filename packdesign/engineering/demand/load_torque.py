@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["LoadTorque"]
+__all__ = ["HELD_SHAFT", "LoadTorque"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,3 +75,7 @@ class LoadTorque:
             + self.per_rad_per_s_nm * speed
             + self.per_rad_per_s_squared_nm * speed * speed
         )
+
+
+HELD_SHAFT: Final = LoadTorque(constant_nm=1e9)
+"""What no motor turns: a shaft that is held."""

@@ -1,4 +1,4 @@
-"""What hangs on a rail: plain loads, lights, radios, servos, each with its usual and its worst."""
+"""What hangs on a rail: plain loads, lights, radios, each with its usual and its worst."""
 
 from __future__ import annotations
 
@@ -15,7 +15,6 @@ __all__ = [
     "light_watts",
     "pixel_lights",
     "radio",
-    "servos",
 ]
 
 BATTERY: Final = "battery"
@@ -201,59 +200,4 @@ def radio(
         rail=rail,
         mean=Draw(current_a=mean_a),
         peak=Draw(current_a=max(burst_a, idle_a)),
-    )
-
-
-def servos(
-    *,
-    name: str,
-    count: int,
-    rail: str,
-    idle_a: float,
-    moving_a: float,
-    stall_a: float,
-    moving_fraction: float,
-) -> RailLoad:
-    """Servos: some of the time moving on average, all stalled at once at worst.
-
-    Parameters
-    ----------
-    name : str
-        What they move.
-    count : int
-        How many. [-]
-    rail : str
-        Rail that feeds them.
-    idle_a : float
-        One servo at rest. [A]
-    moving_a : float
-        One servo as it moves. [A]
-    stall_a : float
-        One servo held fast, or just starting. [A]
-    moving_fraction : float
-        Share of the time it moves. [-]
-
-    Raises
-    ------
-    OutOfRangeError
-        If the stall current is below the current of moving.
-
-    Examples
-    --------
-    Six of 2.5 A (robotforge.org, power tutorial: 15.5 A with 0.5 A for the logic):
-
-    >>> servos(name="arm", count=6, rail="6 V", idle_a=0.01, moving_a=0.5, stall_a=2.5,
-    ...        moving_fraction=0.3).peak.current_a
-    15.0
-    """
-    if not 0 <= idle_a <= moving_a <= stall_a:
-        msg = (
-            f"{name}: a servo draws least at rest and most when held; got {idle_a}, {moving_a} and "
-            f"{stall_a} A for rest, moving, held"
-        )
-        raise OutOfRangeError(msg)
-    share = _checked_share(moving_fraction, what="moving_fraction")
-    mean_a = count * (idle_a + (moving_a - idle_a) * share)
-    return RailLoad(
-        name=name, rail=rail, mean=Draw(current_a=mean_a), peak=Draw(current_a=count * stall_a)
     )

@@ -81,23 +81,6 @@ class MissionSummary:
     problems: tuple[str, ...]
     """What goes wrong in which action; empty if nothing does."""
 
-    def uses_per_charge(self, *, usable_ah: float) -> float:
-        """How often the mission can be done on one charge. [-]
-
-        Parameters
-        ----------
-        usable_ah : float
-            Charge the pack gives down to its limit. [Ah]
-
-        Notes
-        -----
-        Charge over charge. The discharge engines find the same with the sag and the limit of each
-        moment.
-        """
-        if self.charge_per_use_ah <= 0:
-            return float("inf")
-        return usable_ah / self.charge_per_use_ah
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MissionDemand:

@@ -108,15 +108,6 @@ class Motor:
             gear=self.gear_efficiency_fraction.low,
         )
 
-    def leanest(self) -> MotorCase:
-        """Give the end of every band that draws the least current for the same work."""
-        return self._case(
-            resistance=self.resistance_ohm.high,
-            constant=self.torque_constant_nm_per_a.high,
-            no_load=self.no_load_a.low,
-            gear=self.gear_efficiency_fraction.high,
-        )
-
     def at_temperature(self, *, winding_rise_k: float, magnet_rise_k: float = 0.0) -> Motor:
         """Warm or cool the winding and the magnet, with this motor's own coefficients.
 

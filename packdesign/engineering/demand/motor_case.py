@@ -136,8 +136,38 @@ class MotorCase:
         voltage_v : float
             Voltage at the terminals. [V]
         """
-        useful_a = max(self.stall_a(voltage_v=voltage_v) - self.no_load_a, 0.0)
-        return self.torque_constant_nm_per_a * useful_a * self._torque_gain
+        return self.held_torque_nm(current_a=self.stall_a(voltage_v=voltage_v))
+
+    def held_torque_nm(self, *, current_a: float) -> float:
+        """Torque behind the gear with the shaft held and a current in the winding. [N m]
+
+        Parameters
+        ----------
+        current_a : float
+            Current, either way round. [A]
+
+        Examples
+        --------
+        >>> motor = MotorCase(resistance_ohm=1.0, torque_constant_nm_per_a=0.01, no_load_a=0.2,
+        ...     gear_ratio=10)
+        >>> round(motor.held_torque_nm(current_a=-5.2), 3)
+        0.5
+        """
+        return self._nm_per_a * max(abs(current_a) - self.no_load_a, 0.0)
+
+    def current_holding_a(self, *, torque_nm: float) -> float:
+        """Current with which a held shaft gives a torque behind the gear. [A]
+
+        Parameters
+        ----------
+        torque_nm : float
+            Torque behind the gear, zero or more. [N m]
+        """
+        return torque_nm / self._nm_per_a + self.no_load_a
+
+    @property
+    def _nm_per_a(self) -> float:
+        return self.torque_constant_nm_per_a * self._torque_gain
 
     @property
     def _torque_gain(self) -> float:
@@ -178,6 +208,9 @@ class MotorCase:
     def running_point(self, *, voltage_v: float, output_torque_nm: float) -> RunningPoint:
         """Balance against a torque behind the gear; held fast if the torque is beyond stall.
 
+        On a stiff voltage, as motor sheets print it; the balance on a pack is ``steady_point``.
+        Kept for holding the constants of a motor against its sheet.
+
         Parameters
         ----------
         voltage_v : float
@@ -198,7 +231,7 @@ class MotorCase:
         (1.2, 1080)
         """
         constant = self.torque_constant_nm_per_a
-        current_a = self.no_load_a + output_torque_nm / (self._torque_gain * constant)
+        current_a = self.current_holding_a(torque_nm=output_torque_nm)
         speed = (voltage_v - current_a * self.resistance_ohm) / constant
         torque = output_torque_nm
         if speed <= 0:

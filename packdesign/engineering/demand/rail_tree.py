@@ -115,10 +115,6 @@ class RailTree:
             asked[rail.fed_by] += rail.regulator.draw(output_a=output_a, input_v=input_v)
         return asked[BATTERY]
 
-    def off_a(self) -> float:
-        """Current that rails on the battery take while switched off. [A]"""
-        return sum(rail.regulator.off_a for rail in self.rails if rail.fed_by == BATTERY)
-
     def window(self) -> SupplyWindow:
         """Battery voltages at which every regulator and every load on the battery works."""
         lowest = [(0.0, "")]

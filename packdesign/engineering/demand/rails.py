@@ -76,8 +76,6 @@ class Regulator:
     Not used by a linear regulator. [A, -]"""
     quiescent_a: float = 0.0
     """What it takes for itself while on. [A]"""
-    off_a: float = 0.0
-    """What it takes while switched off. [A]"""
     largest_output_a: float | None = None
     """Most it can give. [A]"""
     basis: Basis = Basis.ASSUMED
@@ -223,16 +221,3 @@ class Regulator:
                 f"({why}); use fewer cells in series or another regulator"
             )
             raise OutOfRangeError(msg)
-
-    def lost_w(self, *, output_a: float, input_v: float) -> float:
-        """Heat made in the regulator. [W]
-
-        Parameters
-        ----------
-        output_a : float
-            Output current. [A]
-        input_v : float
-            Voltage at its input. [V]
-        """
-        taken = self.draw(output_a=output_a, input_v=input_v).at_a(voltage_v=input_v) * input_v
-        return taken - self.output_v * output_a

@@ -7,7 +7,6 @@ band and a basis. What a wire or strip has per metre is in ``conductors``.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -114,10 +113,6 @@ class PackPath:
             )
             for part in ordered
         )
-
-    def with_parts(self, parts: Iterable[PathPart]) -> PackPath:
-        """Give a path with more parts behind these."""
-        return PackPath(parts=(*self.parts, *parts), unknown=self.unknown)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,6 @@ its trip current is often twice its rating and more, so it replaces none of them
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
@@ -16,11 +15,11 @@ from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
-    "CellWindow",
     "TripRisk",
     "board_trip_a",
-    "board_window",
     "hot_sense_ohm",
+    "overcharge_trip_v",
+    "overdischarge_trip_v",
     "trip_current_a",
     "trip_risk",
 ]
@@ -41,26 +40,6 @@ class TripRisk(StrEnum):
     """Within the tolerance of threshold or resistance."""
     WILL = "will"
     UNKNOWN = "unknown"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CellWindow:
-    """Room between the thresholds of a board and what its cells ask for; negative is wrong.
-
-    None where the board does not print the threshold: unknown, never fine.
-    """
-
-    charge_room_v: float | None
-    """Earliest over-charge trip above the charge voltage; below 0 it may end a charge early. [V]"""
-    overcharge_room_v: float | None
-    """Highest voltage the cell bears above the latest over-charge trip; below 0 the board may trip
-    too late. [V]"""
-    device_room_v: float | None
-    """Voltage at which the device stops above the earliest over-discharge trip; below 0 the board
-    may cut the power before the device has warned. [V]"""
-    floor_room_v: float | None
-    """Latest over-discharge trip above the floor of the cell; below 0 the board may let it be
-    harmed. [V]"""
 
 
 def trip_current_a(*, threshold_v: Band, sense_ohm: Band) -> Band:
@@ -188,75 +167,58 @@ def board_trip_a(board: Board, *, sense_ohm: Band | None = None) -> Band | None:
     return trip_current_a(threshold_v=threshold, sense_ohm=sense_ohm)
 
 
-def board_window(
-    board: Board,
-    *,
-    charge_v: float,
-    highest_v: float,
-    device_stop_v: float,
-    floor_v: float,
-) -> CellWindow:
-    """Hold the thresholds of a board against one cell and its device.
+def overcharge_trip_v(board: Board) -> Band | None:
+    """Voltage of a cell at which a board ends a charge, from its earliest to its latest. [V]
 
     Parameters
     ----------
     board : Board
         With its thresholds per cell.
-    charge_v : float
-        Charge voltage of the cell. [V]
-    highest_v : float
-        Voltage that the cell must never pass, from its maker. [V]
-    device_stop_v : float
-        Voltage per cell at which the device itself stops. [V]
-    floor_v : float
-        Lowest voltage that the cell bears without harm. [V]
 
     Returns
     -------
-    CellWindow
-        Four rooms.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the four voltages do not rise from floor to highest.
-
-    Notes
-    -----
-    Thresholds with their printed tolerance at its worse end. A threshold that is ordered by suffix
-    counts as the whole range on offer.
+    Band or None
+        With the printed tolerance at its worse end; a threshold that is ordered by suffix counts as
+        the whole range on offer. None where none is printed: unknown, never fine. [V]
 
     Examples
     --------
     >>> from packdesign.data.boards import find_board
-    >>> room = board_window(find_board("H&M DW01A"), charge_v=4.2, highest_v=4.3,
-    ...     device_stop_v=3.0, floor_v=2.5)
-    >>> round(room.charge_room_v, 2), round(room.overcharge_room_v, 2), round(room.floor_room_v, 2)
-    (0.05, -0.05, -0.2)
+    >>> overcharge_trip_v(find_board("H&M DW01A"))
+    Band(low=4.25, mid=4.3, high=4.35)
     """
-    if not floor_v <= device_stop_v < charge_v <= highest_v:
-        msg = (
-            "voltages must rise from floor_v over device_stop_v and charge_v to highest_v; got "
-            f"{floor_v}, {device_stop_v}, {charge_v}, {highest_v}"
-        )
-        raise OutOfRangeError(msg)
-    over = _printed_band(
+    return _printed_band(
         board.overcharge_v,
         board.overcharge_min_v,
         board.overcharge_max_v,
         board.overcharge_tolerance_v or 0.0,
     )
-    under = _printed_band(
+
+
+def overdischarge_trip_v(board: Board) -> Band | None:
+    """Voltage of a cell at which a board ends a discharge, from its latest to its earliest. [V]
+
+    Parameters
+    ----------
+    board : Board
+        With its thresholds per cell.
+
+    Returns
+    -------
+    Band or None
+        As for `overcharge_trip_v`. [V]
+
+    Examples
+    --------
+    >>> from packdesign.data.boards import find_board
+    >>> overdischarge_trip_v(find_board("H&M DW01A"))
+    Band(low=2.3, mid=2.4, high=2.5)
+    """
+    return _printed_band(
         board.overdischarge_v,
         board.overdischarge_min_v,
         board.overdischarge_max_v,
         board.overdischarge_tolerance_v or 0.0,
-    )
-    return CellWindow(
-        charge_room_v=None if over is None else over.low - charge_v,
-        overcharge_room_v=None if over is None else highest_v - over.high,
-        device_room_v=None if under is None else device_stop_v - under.high,
-        floor_room_v=None if under is None else under.low - floor_v,
     )
 
 

@@ -3,7 +3,9 @@
 Each cell has its own capacity, resistance, charge and temperature factor and follows one table of
 voltage and resistance against charge (or its own). Resistance is the settled one of seconds to
 minutes: this module tells which cell works hardest and what a mismatch costs; the shape of the
-voltage with its slow parts is for ``engineering/discharge``.
+voltage with its slow parts is for ``engineering/discharge``. No command runs it: it is kept as the
+slow, exact answer that published current shares are held against; a pack is judged by the share of
+one moment, from the same `network`.
 """
 
 from __future__ import annotations

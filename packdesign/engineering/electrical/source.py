@@ -43,8 +43,3 @@ class PackSource:
     def settled_ohm(self) -> float:
         """Resistance once every RC element has settled. [ohm]"""
         return self.instant_ohm + sum(self.rc_ohm)
-
-    @property
-    def largest_power_w(self) -> float:
-        """Largest power the pack can give at once, at half its open-circuit voltage. [W]"""
-        return self.open_circuit_v**2 / (4 * self.instant_ohm) if self.instant_ohm else float("inf")

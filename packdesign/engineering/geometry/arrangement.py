@@ -134,8 +134,3 @@ class Arrangement:
     def series_strip_m(self) -> tuple[float, ...]:
         """Length of each strip between groups, from minus to plus. [m]"""
         return tuple(link.length_m for link in self.links)
-
-    @property
-    def main_lead_m(self) -> tuple[float, float]:
-        """Straight length of the minus and the plus lead to where they leave; add slack. [m]"""
-        return self.tap_lead_m[0], self.tap_lead_m[-1]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
@@ -23,6 +24,7 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 __all__ = ["judge_motion"]
 
 _TRANSIENT: Final = "coupled transient of motor, load, driver and pack"
+_PERCENT: Final = 100.0
 _COLD_DEGC: Final = 25.0
 """Temperature that resistances are given at; common practice."""
 
@@ -147,7 +149,7 @@ def _winding(
         against="its rated current",
         limit=section.rated_current_a,
         unit="A",
-        fix="Ease the work, gear down, rest between actions, or choose a stronger motor.",
+        fix=_rest_words(_rated_share(section, steady_a), "gear down, or choose a stronger motor"),
         find_out="Find the rated current on the motor's sheet.",
         basis=Basis.PUBLISHED,
         source="steady point of motor, load, driver and pack; the rating is stated in the brief",
@@ -172,6 +174,26 @@ def _winding(
         yield from _heat(brief, section, driven, steady_a=steady_a)
 
 
+def _rated_share(section: MotorSection, steady_a: float | None) -> float | None:
+    """Share of the time in which the heat is that of the rated current for good. [-]"""
+    if not steady_a or section.rated_current_a is None:
+        return None
+    return (section.rated_current_a / steady_a) ** 2
+
+
+def _rest_words(share: float | None, otherwise: str) -> str:
+    """Say for how much of the time a motor may work so; the winding evens out over minutes."""
+    if share is None or share >= 1:
+        return f"Ease the work, rest between actions, {otherwise}."
+    percent = math.floor(_PERCENT * share)
+    if percent < 1:
+        return f"Ease the work, {otherwise}."
+    return (
+        f"Ease the work, let it run so for {percent} % of the time at most, with a rest every "
+        f"minute or so, {otherwise}."
+    )
+
+
 def _told_a(brief: Brief, name: str) -> list[float]:
     """Motor currents that the builder measured and wrote into the mission."""
     mission = brief.mission
@@ -193,6 +215,8 @@ def _heat(
     air_degc = ambient_degc(brief)
     heat_k = (inside + outside) * steady_a**2 * driven.machine.motor.resistance_ohm
     room = 1 - COPPER_PER_K * heat_k
+    hot_k = heat_k * (1 + COPPER_PER_K * (limit_degc - _COLD_DEGC))
+    share = (limit_degc - air_degc - hottest_day_k(brief)) / hot_k if hot_k > 0 else None
     found_degc = None
     if room > 0:
         found_degc = air_degc + heat_k * (1 + COPPER_PER_K * (air_degc - _COLD_DEGC)) / room
@@ -204,7 +228,7 @@ def _heat(
             unit="degC",
             reason=f"The winding of {section.name} finds no balance at {spoken(steady_a, 'A')}: "
             "held for long, it burns.",
-            fix="Ease the work, rest between actions, or choose a stronger motor.",
+            fix=_rest_words(share, "or choose a stronger motor"),
             basis=Basis.PUBLISHED,
             source="copper loss through the thermal resistances stated in the brief",
         )
@@ -217,7 +241,7 @@ def _heat(
             against="its limit",
             limit=limit_degc,
             unit="degC",
-            fix="Ease the work, rest between actions, or choose a stronger motor.",
+            fix=_rest_words(share, "or choose a stronger motor"),
             find_out="Find the limit of the winding on the motor's sheet.",
             basis=Basis.PUBLISHED,
             source="copper loss through the thermal resistances stated in the brief",

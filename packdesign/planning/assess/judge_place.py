@@ -7,26 +7,20 @@ from collections.abc import Iterator
 from typing import Final
 
 from packdesign.engineering.geometry.arrangement import Arrangement
+from packdesign.engineering.thermal.touch import HELD_S
 from packdesign.foundation.basis import Band
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import hottest_day_k
 from packdesign.planning.verdicts import fit, temperature
-from packdesign.planning.verdicts.touch import Contact, Surface
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_fit", "judge_heat"]
 
 _SHEET_SIZE: Final = "size on the cell's sheet and allowances around it"
-_SURFACES: Final = {
-    "bare_metal": Surface.METAL,
-    "coated_metal": Surface.METAL,
-    "metal": Surface.METAL,
-    "glass": Surface.GLASS,
-    "wood": Surface.WOOD,
-}
-_HELD_S, _SHORT_S, _BRIEF_S = 60.0, 10.0, 1.0
+_SURFACES: Final = {"glass": "glass", "wood": "wood", "plastic": "plastic"}
+"""Everything else counts as metal, the strictest."""
 
 
 def judge_fit(arrangement: Arrangement) -> Iterator[Verdict]:
@@ -109,14 +103,6 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
         surface = outcome.bands.peak_surface_degc
         yield temperature.surface_temperature(
             peak_degc=Band(surface.low, surface.mid, surface.high + hotter_k),
-            surface=_SURFACES.get(around.touch_material or "plastic", Surface.PLASTIC),
-            contact=_contact(around.touch_time_s),
+            material=_SURFACES.get(around.touch_material or "", "metal"),
+            contact_s=HELD_S if around.touch_time_s is None else around.touch_time_s,
         )
-
-
-def _contact(touch_s: float | None) -> Contact:
-    if touch_s is None or touch_s > _HELD_S:
-        return Contact.HELD
-    if touch_s > _SHORT_S:
-        return Contact.SHORT
-    return Contact.BRIEF if touch_s > _BRIEF_S else Contact.NONE

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
-from packdesign.engineering.demand.circuit import Circuit
 from packdesign.engineering.demand.hold_up import LARGEST_CAPACITOR_F, HoldUp, hold_up
 from packdesign.engineering.demand.rail_tree import Rail, RailTree
 from packdesign.engineering.demand.rails import Draw
@@ -15,7 +14,7 @@ from packdesign.engineering.demand.transient_result import TransientResult
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
-from packdesign.planning.assess.loading import Loading, WorstMoment, circuit_at, within_window_v
+from packdesign.planning.assess.loading import Loading, WorstMoment, fed_circuit_at, within_window_v
 from packdesign.planning.brief.load_sections import DIRECT, Load
 from packdesign.planning.brief.load_sections import Rail as RailSection
 from packdesign.planning.brief.schema import Brief
@@ -198,7 +197,7 @@ def judge_hold_up(
     if not carried or loading.worst is None or not brief.all_motors:
         return
     tree = rail_tree_of(brief)
-    starts, before_v = _worst_starts(brief, design, loading, loading.worst, tree)
+    starts, before_v = _worst_starts(brief, design, loading, loading.worst)
     for section in carried:
         rail = next(each for each in tree.rails if each.name == section.name)
         if rail.fed_by != DIRECT:
@@ -207,22 +206,20 @@ def judge_hold_up(
 
 
 def _worst_starts(
-    brief: Brief, design: PackDesign, loading: Loading, worst: WorstMoment, tree: RailTree
+    brief: Brief, design: PackDesign, loading: Loading, worst: WorstMoment
 ) -> tuple[list[TransientResult], float]:
     """Start each motor with its hungriest figures from the unlucky pack at its worst moment.
 
     With them comes the voltage before, under the rails alone.
     """
-    circuit = circuit_at(
+    fed = fed_circuit_at(
         brief,
         design,
+        loading.window,
         soc=worst.soc,
         temperature_degc=worst.temperature_degc,
         resistance_factor=worst.resistance_factor,
     )
-    inside_v = within_window_v(circuit.source.open_circuit_v, loading.window)
-    draw = tree.draw(battery_v=inside_v, peak=True)
-    fed: Circuit = replace(circuit, rails_w=draw.power_w, rails_a=draw.current_a)
     starts = []
     for each in driven_of(brief, hungriest=True).values():
         try:
@@ -230,7 +227,9 @@ def _worst_starts(
         except OutOfRangeError:
             continue
     source = fed.source
-    before_v = source.open_circuit_v - source.settled_ohm * draw.at_a(voltage_v=inside_v)
+    inside_v = within_window_v(source.open_circuit_v, loading.window)
+    rails_a = fed.rails_a + fed.rails_w / inside_v
+    before_v = source.open_circuit_v - source.settled_ohm * rails_a
     return starts, before_v
 
 

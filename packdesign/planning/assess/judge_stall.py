@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
-from packdesign.engineering.demand.circuit import Circuit, Machine
-from packdesign.engineering.demand.load_torque import LoadTorque
+from packdesign.engineering.demand.circuit import Machine
+from packdesign.engineering.demand.load_torque import HELD_SHAFT
 from packdesign.engineering.demand.mission import Driven
 from packdesign.engineering.demand.steady import SteadyPoint, steady_point
 from packdesign.engineering.electrical.fuse import opening_time
@@ -17,19 +17,18 @@ from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.hardest_cell import HardestCell
-from packdesign.planning.assess.loading import Loading, circuit_at, start_degc, within_window_v
+from packdesign.planning.assess.loading import Loading, fed_circuit_at, start_degc
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.fuse_parts import fuse_part
 from packdesign.planning.needs.motors import driven_of
-from packdesign.planning.needs.parts import board_of, fuse_part, trip_of
-from packdesign.planning.needs.rails import rail_tree_of
+from packdesign.planning.needs.parts import board_of, trip_of
 from packdesign.planning.verdicts.current import burst_current, continuous_current
 from packdesign.planning.verdicts.judge import Check, at_most, slug, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_stall"]
 
-_BEYOND_ANY_MOTOR_NM: Final = 1e9
 _BURST_S: Final = 10.0
 """What lasts longer counts as continuous for a cell: common practice, no source. [s]"""
 _SOURCE: Final = "held shaft on the full pack: voltage over resistance, or the driver's limit"
@@ -90,12 +89,14 @@ def judge_stall(
     """
     if loading.mission is None or not brief.all_motors:
         return
-    circuit = _fed(brief, design, loading)
+    circuit = fed_circuit_at(
+        brief, design, loading.window, soc=1.0, temperature_degc=start_degc(brief)
+    )
     driven, typical = driven_of(brief, hungriest=True), driven_of(brief)
     held = []
     for section in brief.all_motors:
         each = driven[section.name]
-        machine = replace(each.machine, load=LoadTorque(constant_nm=_BEYOND_ANY_MOTOR_NM))
+        machine = replace(each.machine, load=HELD_SHAFT)
         try:
             point = steady_point(circuit=circuit, machine=machine, drive=each.drive)
         except OutOfRangeError:
@@ -114,14 +115,6 @@ def judge_stall(
     if held:
         worst = max(held, key=lambda each: each.point.pack_a)
         yield _stall_current(brief, design, worst, hardest=hardest)
-
-
-def _fed(brief: Brief, design: PackDesign, loading: Loading) -> Circuit:
-    """Give the full pack with its rails at their worst."""
-    circuit = circuit_at(brief, design, soc=1.0, temperature_degc=start_degc(brief))
-    inside_v = within_window_v(circuit.source.open_circuit_v, loading.window)
-    draw = rail_tree_of(brief).draw(battery_v=inside_v, peak=True)
-    return replace(circuit, rails_w=draw.power_w, rails_a=draw.current_a)
 
 
 def _meant_s(brief: Brief, section: MotorSection, driven: Driven) -> float:
@@ -257,15 +250,8 @@ def _jam_torque(held: _Held, machine: Machine) -> Iterator[Verdict]:
     limit_nm = drive.reaction_torque_limit_nm if drive is not None else None
     if limit_nm is None:
         return
-    motor = machine.motor
-    per_a = (
-        machine.count
-        * motor.gear_ratio
-        * motor.gear_efficiency_fraction
-        * motor.torque_constant_nm_per_a
-    )
-    torque_nm = per_a * max(abs(held.point.motor_a) - motor.no_load_a, 0.0)
-    allowed_a = limit_nm / per_a + motor.no_load_a
+    torque_nm = machine.count * machine.motor.held_torque_nm(current_a=held.point.motor_a)
+    allowed_a = machine.motor.current_holding_a(torque_nm=limit_nm / machine.count)
     yield at_most(
         Check(
             id=f"jam_torque_{slug(held.section.name)}",

@@ -7,6 +7,7 @@ from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_cell import hardest_cell
 from packdesign.planning.assess.judge_assumed import judge_assumed
 from packdesign.planning.assess.judge_before_charge import judge_before_charge
+from packdesign.planning.assess.judge_board import judge_board
 from packdesign.planning.assess.judge_braking import judge_braking
 from packdesign.planning.assess.judge_electrical import (
     judge_currents,
@@ -16,12 +17,14 @@ from packdesign.planning.assess.judge_electrical import (
     peak_lasts_s,
     worst_bus_v,
 )
-from packdesign.planning.assess.judge_guards import judge_board, judge_fuse
+from packdesign.planning.assess.judge_fuse import judge_fuse
+from packdesign.planning.assess.judge_hot_motor import judge_hot_motor
 from packdesign.planning.assess.judge_life import judge_carrying, judge_life
 from packdesign.planning.assess.judge_log import judge_log
 from packdesign.planning.assess.judge_motion import judge_motion
 from packdesign.planning.assess.judge_overload import judge_overload
 from packdesign.planning.assess.judge_place import judge_fit, judge_heat
+from packdesign.planning.assess.judge_pwm import judge_pwm
 from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
 from packdesign.planning.assess.judge_stall import judge_stall
 from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring, lead_ampacity_a
@@ -62,13 +65,17 @@ def judge(
         *(verdict for _, verdict in carried),
         *judge_currents(design, loading, outcome, hardest=hardest),
         *judge_motion(brief, loading),
+        *judge_pwm(brief, design, loading),
+        *judge_hot_motor(brief, design, loading),
         *judge_stall(brief, design, loading, hardest=hardest),
         *judge_braking(brief, design, loading),
         *judge_run_time(brief, loading, outcome),
         *judge_log(loading, outcome),
         *judge_heat(brief, design, outcome),
         *judge_wiring(brief, design, outcome),
-        *judge_fuse(brief, design, loading, outcome, ampacity_a=lead_ampacity_a(brief)),
+        *judge_fuse(
+            brief, design, loading, outcome, peak_a=peak_a, ampacity_a=lead_ampacity_a(brief)
+        ),
         *judge_board(
             brief, design, outcome, peak_a=peak_a, peak_s=peak_lasts_s(loading, peak_a=peak_a)
         ),

@@ -24,6 +24,7 @@ __all__ = [
     "MotorNote",
     "WorstMoment",
     "circuit_at",
+    "fed_circuit_at",
     "loading_of",
     "start_degc",
     "within_window_v",
@@ -215,6 +216,44 @@ def circuit_at(
         resistance_factor=resistance_factor,
     )
     return circuit_of(brief, source, parallel=design.parallel)
+
+
+def fed_circuit_at(
+    brief: Brief,
+    design: PackDesign,
+    window: SupplyWindow,
+    *,
+    soc: float,
+    temperature_degc: float,
+    resistance_factor: float = 1.0,
+) -> Circuit:
+    """Give the pack at one moment with its rails at their most, as they draw where they work.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    window : SupplyWindow
+        Battery voltages at which every rail works; the draw is that at the nearest of them.
+    soc : float
+        State of charge, 0 to 1. [-]
+    temperature_degc : float
+        Cell temperature. [degC]
+    resistance_factor : float
+        Cell resistance relative to the model's. [-]
+    """
+    circuit = circuit_at(
+        brief,
+        design,
+        soc=soc,
+        temperature_degc=temperature_degc,
+        resistance_factor=resistance_factor,
+    )
+    inside_v = within_window_v(circuit.source.open_circuit_v, window)
+    draw = rail_tree_of(brief).draw(battery_v=inside_v, peak=True)
+    return replace(circuit, rails_w=draw.power_w, rails_a=draw.current_a)
 
 
 def within_window_v(voltage_v: float, window: SupplyWindow) -> float:

@@ -13,9 +13,8 @@ from typing import Final
 from packdesign.engineering.demand.backwards import Found, StartLimits, shortest_ramp
 from packdesign.engineering.demand.circuit import Circuit, Machine
 from packdesign.engineering.demand.drive import Drive
-from packdesign.engineering.demand.load_torque import LoadTorque
+from packdesign.engineering.demand.load_torque import HELD_SHAFT
 from packdesign.engineering.demand.mission import Driven
-from packdesign.engineering.demand.rail_tree import SupplyWindow
 from packdesign.engineering.demand.steady import SteadyPoint, steady_point
 from packdesign.engineering.demand.transient import simulate_start
 from packdesign.engineering.demand.transient_result import TransientResult
@@ -24,20 +23,19 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.loading import (
     Loading,
     WorstMoment,
-    circuit_at,
+    fed_circuit_at,
     start_degc,
-    within_window_v,
 )
+from packdesign.planning.assess.start_ways import ways_to_start
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.motors import driven_of
-from packdesign.planning.needs.rails import rail_tree_of
+from packdesign.planning.needs.parts import trip_of
 
 __all__ = ["StartReport", "start_reports"]
 
 _FULL: Final = "full pack, usual temperature"
 _EMPTY: Final = "cold, near empty"
-_BEYOND_ANY_MOTOR_NM: Final = 1e9
 _AT_THE_LIMIT: Final = 0.999
 
 
@@ -74,6 +72,8 @@ class StartReport:
     """Shortest ramp that keeps every limit, for an unlucky cell and motor too. [s]"""
     passing_note: str
     """Why there is no such ramp, empty where there is."""
+    ways: tuple[str, ...] = ()
+    """What would let it start where no ramp does, or it stands still; a sentence each."""
     traces: Mapping[str, TransientResult] = field(default_factory=dict)
     """Each start over time, by the words of its moment; for drawing."""
 
@@ -103,38 +103,47 @@ def start_reports(brief: Brief, design: PackDesign, loading: Loading) -> tuple[S
     found = []
     for section in brief.all_motors:
         limits = _limits(section, design, brief, needed_v=loading.demand.minimum_v)
-        passing, note = _passing(
-            _corners(brief, design, loading, worst, factor=worst.resistance_factor),
-            unlucky[section.name],
-            limits,
-        )
+        unlucky_corners = _corners(brief, design, loading, worst, factor=worst.resistance_factor)
+        passing, note = _passing(unlucky_corners, unlucky[section.name], limits)
         corners = _corners(brief, design, loading, worst, factor=1.0)
-        found.append(_report(section, corners, likely[section.name], loading, passing, note))
+        report = _report(section, corners, likely[section.name], loading, passing, note)
+        ways: tuple[str, ...] = ()
+        if limits is not None and (passing is None or report.steady_is_stalled):
+
+            def wider(count: int) -> dict[str, Circuit]:
+                model = replace(design.model, parallel=count)
+                wide = replace(design, model=model)
+                return _corners(brief, wide, loading, worst, factor=worst.resistance_factor)
+
+            ways = ways_to_start(
+                unlucky_corners,
+                unlucky[section.name],
+                limits,
+                wider=wider,
+                parallel=design.parallel,
+            )
+        found.append(replace(report, ways=ways))
     return tuple(found)
 
 
 def _corners(
     brief: Brief, design: PackDesign, loading: Loading, worst: WorstMoment, *, factor: float
 ) -> dict[str, Circuit]:
-    full = circuit_at(brief, design, soc=1.0, temperature_degc=start_degc(brief))
-    empty = circuit_at(
-        brief,
-        design,
-        soc=worst.soc,
-        temperature_degc=worst.temperature_degc,
-        resistance_factor=factor,
-    )
-    return {
-        corner: _fed(brief, circuit, loading.window)
-        for corner, circuit in ((_FULL, full), (_EMPTY, empty))
+    moments = {
+        _FULL: (1.0, start_degc(brief), 1.0),
+        _EMPTY: (worst.soc, worst.temperature_degc, factor),
     }
-
-
-def _fed(brief: Brief, circuit: Circuit, window: SupplyWindow) -> Circuit:
-    """Add the rails at their worst, as they draw at the nearest voltage they work at."""
-    inside_v = within_window_v(circuit.source.open_circuit_v, window)
-    draw = rail_tree_of(brief).draw(battery_v=inside_v, peak=True)
-    return replace(circuit, rails_w=draw.power_w, rails_a=draw.current_a)
+    return {
+        corner: fed_circuit_at(
+            brief,
+            design,
+            loading.window,
+            soc=soc,
+            temperature_degc=degc,
+            resistance_factor=resistance,
+        )
+        for corner, (soc, degc, resistance) in moments.items()
+    }
 
 
 def _limits(
@@ -142,12 +151,12 @@ def _limits(
 ) -> StartLimits | None:
     """Collect what a start must not do; None where nothing is known."""
     cell = design.cell
-    board = brief.pack.protection if brief.pack is not None else None
+    trip_a = trip_of(brief.pack)
     drive = section.drive
     burst_a = cell.pulse_a if cell.pulse_a is not None else cell.continuous_a
     given = {
         "lowest_bus_v": needed_v or None,
-        "largest_pack_a": board.overcurrent_trip_a if board is not None else None,
+        "largest_pack_a": None if trip_a is None else trip_a.low,
         "largest_cell_a": burst_a,
         "largest_motor_a": section.max_current_a,
         "largest_hand_nm": drive.reaction_torque_limit_nm if drive is not None else None,
@@ -187,7 +196,7 @@ def _report(
         except OutOfRangeError:
             continue
     running = _settled(corners[_FULL], machine, drive)
-    held = replace(machine, load=LoadTorque(constant_nm=_BEYOND_ANY_MOTOR_NM))
+    held = replace(machine, load=HELD_SHAFT)
     stalled = _settled(corners[_FULL], held, drive)
     stall_a = None if stalled is None else abs(stalled.motor_a)
     limit_a = drive.current_limit_a

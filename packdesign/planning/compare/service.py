@@ -1,14 +1,13 @@
-"""Compare briefs in one call, and make the variants of one brief that a what-if asks about."""
+"""Compare briefs, or changes of one, in one call."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any, Final
+from typing import Final
 
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.assess.service import assess
-from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.charge_plan.plan import summary_of
 from packdesign.planning.compare.record import Compared, Comparison, FigureRow, VerdictRow
@@ -16,7 +15,7 @@ from packdesign.planning.shortlist.appraisal import Appraised, appraised_assessm
 from packdesign.planning.shortlist.ranking import ranked
 from packdesign.planning.shortlist.service import best_trial
 
-__all__ = ["compare", "variants"]
+__all__ = ["compare"]
 
 Progress = Callable[[str, float], None]
 
@@ -42,36 +41,6 @@ _FIGURES: Final[tuple[tuple[str, str, bool | None, _Value], ...]] = (
     ("share of the margin that is enough", "%", True, lambda p: p.figures.safety * 100.0),
     ("cycles to 80 %", "", True, lambda p: p.figures.cycles),
 )
-
-
-def variants(brief: Brief, changes: Sequence[Mapping[str, Any]]) -> dict[str, Brief]:
-    """Make a brief for each change, by the change's own words; the brief itself comes first.
-
-    Parameters
-    ----------
-    brief : Brief
-        The brief.
-    changes : sequence of mapping
-        New values by dotted key, as for :func:`packdesign.planning.brief.change.changed_brief`.
-
-    Raises
-    ------
-    BriefError
-        If a key does not exist, a value cannot be used, or two changes are the same.
-
-    Examples
-    --------
-    >>> list(variants(Brief(title="corer"), [{"surroundings.ambient": "5 degC"}]))
-    ['corer', 'surroundings.ambient = 5 degC']
-    """
-    found = {brief.title or "as it is": brief}
-    for change in changes:
-        name = ", ".join(f"{key} = {value}" for key, value in change.items())
-        if name in found:
-            msg = f"the change '{name}' is asked for twice; name each once"
-            raise BriefError(msg)
-        found[name] = changed_brief(brief, change, name=name)
-    return found
 
 
 def compare(briefs: Mapping[str, Brief], *, progress: Progress | None = None) -> Comparison:

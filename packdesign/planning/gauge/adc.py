@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from packdesign.data.controllers import ControllerInput, controller_rows
+from packdesign.data.controllers import ControllerInput
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["DEFAULT_SOURCE_OHM", "Adc", "adc_for", "adc_from_controller"]
+__all__ = ["DEFAULT_SAMPLE_F", "DEFAULT_SOURCE_OHM", "Adc", "adc_from_controller", "best_adc"]
 
 DEFAULT_SOURCE_OHM: Final = 10_000.0
 """Source impedance where the sheet gives none: that of the AVR sheets, the common case. [ohm]"""
+
+DEFAULT_SAMPLE_F: Final = 14e-12
+"""Sampling capacitor where the sheet gives none: that of the AVR sheets. [F]"""
 
 _SUPPLY_TOLERANCE_FRACTION: Final = 0.02
 """Spread of a regulated supply used as reference; common practice, no source. [-]"""
@@ -42,6 +46,8 @@ class Adc:
     is then 1 mV."""
     error_lsb: float = 2.0
     """Largest error of the converter itself, in steps. [-]"""
+    sample_cap_f: float = DEFAULT_SAMPLE_F
+    """Capacitor that is charged for each reading. [F]"""
     leakage_a: float = 0.0
     input_ohm: float = float("inf")
     basis: Basis = Basis.ASSUMED
@@ -71,16 +77,16 @@ class Adc:
         return self.reference_v / self.steps
 
 
-def adc_for(controller: str, *, supply_v: float) -> Adc:
-    """Make the input of a controller at its best setting in the table.
+def best_adc(rows: Sequence[ControllerInput], *, supply_v: float) -> Adc:
+    """Make the input of a controller at its best setting.
 
-    Of its rows that describe a converter, the one with the widest range is taken, then the one that
+    Of the rows that describe a converter, the one with the widest range is taken, then the one that
     bears the highest source impedance (the longest sampling).
 
     Parameters
     ----------
-    controller : str
-        Name, as the controller table has it.
+    rows : sequence of ControllerInput
+        Settings of one controller, one or more.
     supply_v : float
         Supply of the controller. [V]
 
@@ -91,12 +97,9 @@ def adc_for(controller: str, *, supply_v: float) -> Adc:
 
     Raises
     ------
-    UnknownNameError
-        If the table has no such controller.
     OutOfRangeError
         If none of its rows says how many bits the converter has.
     """
-    rows = controller_rows(controller)
     with_bits = [row for row in rows if row.bits is not None] or list(rows)
     inputs = [adc_from_controller(row, supply_v=supply_v) for row in with_bits]
     return max(inputs, key=lambda adc: (adc.input_max_v, adc.max_source_ohm))
@@ -141,6 +144,7 @@ def adc_from_controller(row: ControllerInput, *, supply_v: float) -> Adc:
         reads_millivolt=usable_v is not None,
         max_source_ohm=row.source_impedance_most_ohm or DEFAULT_SOURCE_OHM,
         error_lsb=row.error_most_lsb if row.error_most_lsb is not None else 2.0,
+        sample_cap_f=row.sample_cap_f or DEFAULT_SAMPLE_F,
         leakage_a=row.input_leakage_most_a or 0.0,
         input_ohm=row.input_ohm or float("inf"),
         basis=row.basis,

@@ -6,6 +6,7 @@ import math
 from itertools import pairwise
 from typing import Final
 
+from packdesign.planning.gauge.sampling import least_capacitor_f
 from packdesign.planning.gauge.service import Gauge
 from packdesign.planning.verdicts.judge import Check, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
@@ -13,6 +14,7 @@ from packdesign.planning.verdicts.verdict import Verdict
 __all__ = ["gauge_verdicts"]
 
 _PERCENT: Final = 100.0
+_NANO_PER_UNIT: Final = 1e9
 _LARGEST_ERROR_PERCENT: Final = 3.0
 """Reading error beyond which thresholds mean little: 0.1 V of 3.3 V; chosen here. [%]"""
 
@@ -98,12 +100,18 @@ def _impedance(found: Gauge) -> Check:
         against="the highest source impedance of the input",
         limit=found.adc.max_source_ohm,
         unit="ohm",
-        fix="Use smaller resistors, sample longer, or put a capacitor at the pin.",
+        fix=f"Use smaller resistors, sample longer, or put {_capacitor(found)} at the pin.",
         find_out="",
         basis=found.adc.basis,
         source=found.adc.source,
         may_stop=False,
     )
+
+
+def _capacitor(found: Gauge) -> str:
+    """Name the capacitor that feeds the samples: the least that does, in nanofarads."""
+    least_nf = math.ceil(least_capacitor_f(found.adc) * _NANO_PER_UNIT)
+    return f"a capacitor of {least_nf} nF or more (monitor.capacitor in the brief)"
 
 
 def _drain(found: Gauge) -> Check:
@@ -114,8 +122,8 @@ def _drain(found: Gauge) -> Check:
         against="what the brief lets it draw",
         limit=found.most_drain_a,
         unit="A",
-        fix="Put a capacitor at the pin so that larger resistors do, buffer the divider, or switch "
-        "it off between readings.",
+        fix=f"Put {_capacitor(found)} at the pin so that larger resistors do, buffer the divider, "
+        "or switch it off between readings.",
         find_out="",
         source="stated in the brief",
         may_stop=False,

@@ -8,7 +8,7 @@ from dataclasses import replace
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.gauge.adc import Adc
 
-__all__ = ["adc_with_capacitor", "sampling_source_ohm"]
+__all__ = ["adc_with_capacitor", "least_capacitor_f", "sampling_source_ohm"]
 
 
 def sampling_source_ohm(
@@ -56,9 +56,25 @@ def sampling_source_ohm(
     return sample_s / (sample_cap_f * math.log(2 ** (bits + 2))) - switch_ohm
 
 
-def adc_with_capacitor(
-    adc: Adc, *, capacitor_f: float, sample_cap_f: float, interval_s: float
-) -> Adc:
+def least_capacitor_f(adc: Adc) -> float:
+    """Smallest capacitor at the pin that one sample moves by less than half a step. [F]
+
+    Parameters
+    ----------
+    adc : Adc
+        The input.
+
+    Examples
+    --------
+    >>> adc = Adc(name="x", bits=10, reference_v=1.1, reference_tolerance_fraction=0.0,
+    ...     input_max_v=1.1)
+    >>> round(least_capacitor_f(adc) * 1e9, 1)
+    28.7
+    """
+    return float(adc.sample_cap_f * 2 ** (adc.bits + 1))
+
+
+def adc_with_capacitor(adc: Adc, *, capacitor_f: float, interval_s: float) -> Adc:
     """Give the input as it is with a capacitor across the lower resistor.
 
     A capacitor at the pin feeds the sampling capacitor and is itself filled between readings. It
@@ -71,27 +87,16 @@ def adc_with_capacitor(
         The input.
     capacitor_f : float
         Capacitor from the pin to ground. [F]
-    sample_cap_f : float
-        Sampling capacitor of the converter. [F]
     interval_s : float
         Least time between two readings. [s]
 
     Returns
     -------
     Adc
-        The same input with the impedance that the interval allows, never less than without.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the capacitor is too small to feed the sampling capacitor.
+        The same input with the impedance that the interval allows, never less than without; as it
+        is where the capacitor is smaller than `least_capacitor_f`.
     """
-    needed_f = sample_cap_f * 2 ** (adc.bits + 1)
-    if capacitor_f < needed_f:
-        msg = (
-            f"a capacitor of {capacitor_f:.3g} F is too small for {adc.name}; it must be at least "
-            f"{needed_f:.3g} F, 2^(bits + 1) times the sampling capacitor"
-        )
-        raise OutOfRangeError(msg)
+    if capacitor_f < least_capacitor_f(adc):
+        return adc
     slow_ohm = sampling_source_ohm(sample_s=interval_s, sample_cap_f=capacitor_f, bits=adc.bits)
     return replace(adc, max_source_ohm=max(adc.max_source_ohm, slow_ohm))

@@ -9,8 +9,9 @@ from packdesign.data.controllers import controller_rows
 from packdesign.foundation.basis import Basis
 from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.gauge.adc import Adc, adc_from_controller
+from packdesign.planning.gauge.adc import Adc, best_adc
 from packdesign.planning.gauge.divider import Divider
+from packdesign.planning.gauge.sampling import adc_with_capacitor
 from packdesign.planning.gauge.thresholds import Wished
 
 __all__ = ["DEFAULT_CONTROLLER", "adc_of", "divider_of", "wished_levels"]
@@ -18,6 +19,8 @@ __all__ = ["DEFAULT_CONTROLLER", "adc_of", "divider_of", "wished_levels"]
 DEFAULT_CONTROLLER: Final = "ATmega328P/PB"
 """Input that is assumed where the brief names none: common on hobby boards."""
 _DEFAULT_SUPPLY_V: Final = 5.0
+_INTERVAL_S: Final = 0.1
+"""Time between two readings: half the shortest time that a threshold must hold. [s]"""
 _SAME_REFERENCE_V: Final = 0.05
 
 
@@ -46,9 +49,8 @@ def adc_of(brief: Brief) -> Adc:
         and row.reference_v is not None
         and abs(row.reference_v - wanted_v) < _SAME_REFERENCE_V
     ]
-    row = (fitting or list(rows))[0]
     supply_v = wanted_v if wanted_v is not None and not fitting else _DEFAULT_SUPPLY_V
-    return _with_own_figures(adc_from_controller(row, supply_v=supply_v), monitor)
+    return _with_own_figures(best_adc(fitting or rows, supply_v=supply_v), monitor)
 
 
 def divider_of(brief: Brief) -> Divider | None:
@@ -107,4 +109,7 @@ def _with_own_figures(adc: Adc, monitor: Monitor) -> Adc:
         "max_source_ohm": monitor.source_resistance_max_ohm,
     }
     known = {name: value for name, value in given.items() if value is not None}
-    return replace(adc, **known)  # type: ignore[arg-type]
+    told = replace(adc, **known)  # type: ignore[arg-type]
+    if not monitor.capacitor_f:
+        return told
+    return adc_with_capacitor(told, capacitor_f=monitor.capacitor_f, interval_s=_INTERVAL_S)

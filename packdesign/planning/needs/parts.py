@@ -1,4 +1,4 @@
-"""Fuse, board, connector, switch and regulator of a brief, with what the tables know of them.
+"""Board, connector, switch and regulator of a brief, with what the tables know of them.
 
 A figure that the brief states goes before that of the table. A name that no table knows is no
 error: the part is then only as well known as the brief tells it.
@@ -6,11 +6,10 @@ error: the part is then only as well known as the brief tells it.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from typing import Final, TypeVar
 
-from packdesign.data import boards, connectors, fuses, regulators, switches
+from packdesign.data import boards, connectors, regulators, switches
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import UnknownNameError
 from packdesign.planning.brief.joint_sections import Connector, Fuse, Protection, Switch
@@ -21,80 +20,19 @@ __all__ = [
     "board_of",
     "board_part",
     "connector_of",
-    "fuse_of",
-    "fuse_part",
-    "has_fuse",
+    "filled",
     "regulator_part",
     "switch_of",
     "trip_of",
 ]
 
-_AMPERES: Final = re.compile(r"(\d+(?:\.\d+)?)\s*A\b", re.IGNORECASE)
-_WORD: Final = re.compile(r"[a-z0-9]+")
-_NO_SERIES: Final = frozenset({"class", "time", "delay", "slo", "blo", "a", "5x20"})
 _TRIP_SPREAD: Final = 0.2
 """Tolerance of a trip current that is stated without one; BQ77905 prints 20 %. [-]"""
+_SENSE_SPREAD: Final = 0.15
+"""How far a resistance that the builder states may be off; own choice. [-]"""
+_HOT_TRANSISTOR_DEGC: Final = 85.0
+"""Transistors of a board that has worked for a while in the warm; own choice. [degC]"""
 _Part = TypeVar("_Part")
-
-
-def has_fuse(pack: Pack | None) -> bool:
-    """Tell whether a fuse is in the pack.
-
-    Parameters
-    ----------
-    pack : Pack or None
-        The pack.
-    """
-    fuse = pack.fuse if pack is not None else None
-    return fuse is not None and fuse.kind != "none" and fuse.part != "none"
-
-
-def fuse_part(pack: Pack | None) -> fuses.Fuse | None:
-    """Find the fuse of a pack in the table, by series and rating.
-
-    Parameters
-    ----------
-    pack : Pack or None
-        The pack.
-
-    Returns
-    -------
-    Fuse or None
-        None where it has none, it is resettable, or the table does not know it.
-    """
-    section = pack.fuse if pack is not None else None
-    if section is None or section.part is None or section.kind == "resettable":
-        return None
-    rated_a = _rating(section)
-    words = set(_WORD.findall(section.part.lower()))
-    named = [
-        fuse
-        for fuse in fuses.load_fuses()
-        if fuse.rated_a == rated_a
-        and (set(_WORD.findall(fuse.series.lower())) - _NO_SERIES) & words
-    ]
-    return max(named, key=lambda fuse: len(fuse.gates), default=None)
-
-
-def fuse_of(pack: Pack | None) -> Fuse | None:
-    """Give the fuse of a pack with the figures of its row filled in.
-
-    Parameters
-    ----------
-    pack : Pack or None
-        The pack.
-    """
-    section = pack.fuse if pack is not None else None
-    if section is None or not has_fuse(pack):
-        return None
-    row = fuse_part(pack)
-    return _filled(
-        section,
-        rating_a=_rating(section),
-        rated_v=None if row is None else row.rated_v_dc,
-        breaking_capacity_a=None if row is None else row.breaking_capacity_a,
-        resistance_ohm=None if row is None else row.cold_resistance_ohm,
-    )
 
 
 def board_part(pack: Pack | None) -> boards.Board | None:
@@ -124,7 +62,7 @@ def board_of(pack: Pack | None) -> Protection | None:
     if section is None or row is None:
         return section
     one_count = row.cells_in_series_min == row.cells_in_series_max
-    return _filled(
+    return filled(
         section,
         series=row.cells_in_series_min if one_count else None,
         continuous_a=row.continuous_a,
@@ -144,15 +82,23 @@ def trip_of(pack: Pack | None) -> Band | None:
     Parameters
     ----------
     pack : Pack or None
-        The pack; what it states goes before the table.
+        The pack; what it states goes before the table. A circuit that measures over its transistors
+        is known by the resistance that the brief states, cold to hot.
     """
-    from packdesign.engineering.electrical.protection import board_trip_a
+    from packdesign.engineering.electrical.protection import board_trip_a, hot_sense_ohm
 
     section = pack.protection if pack is not None else None
     if section is not None and section.overcurrent_trip_a is not None:
         return Band.from_fraction(section.overcurrent_trip_a, spread_fraction=_TRIP_SPREAD)
     row = board_part(pack)
-    return None if row is None else board_trip_a(row)
+    if row is None:
+        return None
+    stated_ohm = None if section is None else section.resistance_ohm
+    sense = None
+    if stated_ohm is not None and "FET" in row.kind:
+        cold = Band.from_fraction(stated_ohm, spread_fraction=_SENSE_SPREAD)
+        sense = hot_sense_ohm(cold, hottest_degc=_HOT_TRANSISTOR_DEGC)
+    return board_trip_a(row, sense_ohm=sense)
 
 
 def connector_of(pack: Pack | None) -> Connector | None:
@@ -169,7 +115,7 @@ def connector_of(pack: Pack | None) -> Connector | None:
     row = _known(connectors.find_connector, section.name)
     if row is None:
         return section
-    return _filled(section, rating_a=row.rated_a, resistance_ohm=row.contact_resistance_ohm)
+    return filled(section, rating_a=row.rated_a, resistance_ohm=row.contact_resistance_ohm)
 
 
 def switch_of(pack: Pack | None) -> Switch | None:
@@ -188,7 +134,7 @@ def switch_of(pack: Pack | None) -> Switch | None:
     row = _known(switches.find_switch, section.name)
     if row is None:
         return section
-    return _filled(
+    return filled(
         section,
         rating_a=_size(row.dc_rating_a or row.current_a),
         rated_v=_size(row.dc_rating_v or row.blocking_v),
@@ -214,13 +160,6 @@ def regulator_part(section: Rail) -> regulators.Regulator | None:
     return _known(regulators.find_regulator, section.part)
 
 
-def _rating(section: Fuse) -> float | None:
-    if section.rating_a is not None or section.part is None:
-        return section.rating_a
-    printed = _AMPERES.search(section.part)
-    return None if printed is None else float(printed.group(1))
-
-
 def _known(find: Callable[[str], _Part], name: str) -> _Part | None:
     try:
         return find(name)
@@ -231,8 +170,16 @@ def _known(find: Callable[[str], _Part], name: str) -> _Part | None:
 _SectionKind = TypeVar("_SectionKind", Fuse, Protection, Connector, Switch)
 
 
-def _filled(section: _SectionKind, **known: float | None) -> _SectionKind:
-    """Put figures where the section has none."""
+def filled(section: _SectionKind, **known: float | None) -> _SectionKind:
+    """Put figures where a section has none.
+
+    Parameters
+    ----------
+    section : Fuse, Protection, Connector or Switch
+        Section of the brief.
+    **known : float or None
+        Figure by the name of its key, in the unit of that; None: not known.
+    """
     missing = {
         name: value
         for name, value in known.items()

@@ -20,7 +20,7 @@ from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.assumptions import rail_output_v
 from packdesign.planning.needs.parts import regulator_part
 
-__all__ = ["rail_tree_of"]
+__all__ = ["rail_off_a", "rail_tree_of"]
 
 _DEFAULT_EFFICIENCY: Final = 0.85
 """Small switching regulators reach 0.80 to 0.95 near half load: sheets of the regulator table."""
@@ -49,6 +49,17 @@ def rail_tree_of(brief: Brief) -> RailTree:
     return RailTree(rails=rails, loads=tuple(loads))
 
 
+def rail_off_a(section: RailSection) -> float | None:
+    """Give what a regulator takes while switched off: stated, else printed, else not known. [A]
+
+    Parameters
+    ----------
+    section : Rail
+        The rail.
+    """
+    return _first(section.off_current_a, _printed(regulator_part(section), "shutdown_a"))
+
+
 def _rail(section: RailSection) -> Rail:
     output_v, _ = rail_output_v(section)
     part = regulator_part(section)
@@ -73,7 +84,6 @@ def _rail(section: RailSection) -> Rail:
             dropout_v=_first(section.dropout_v, _printed(part, "dropout_v")) or 0.0,
             efficiency_points=points,
             quiescent_a=_first(section.quiescent_a, _printed(part, "quiescent_a")) or 0.0,
-            off_a=_first(section.off_current_a, _printed(part, "shutdown_a")) or 0.0,
             basis=Basis.DATASHEET if section.efficiency_fraction else Basis.ASSUMED,
         ),
     )

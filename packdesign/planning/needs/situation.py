@@ -17,8 +17,9 @@ from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measu
 from packdesign.planning.hazards.cell_facts import situation_of_cell
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of
+from packdesign.planning.needs.fuse_parts import fuse_of
 from packdesign.planning.needs.lot import with_lot
-from packdesign.planning.needs.parts import board_of, fuse_of
+from packdesign.planning.needs.parts import board_of
 
 __all__ = ["situation_of_brief"]
 

@@ -11,7 +11,9 @@ from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
 from packdesign.planning.charge_plan.go_no_go import SWOLLEN_RED_FRACTION, recharge_floor_v
-from packdesign.planning.needs.parts import board_of, fuse_of
+from packdesign.planning.needs.drain import device_drain_a
+from packdesign.planning.needs.fuse_parts import fuse_of
+from packdesign.planning.needs.parts import board_of
 from packdesign.planning.upkeep.aged_burst import Burst
 from packdesign.planning.upkeep.retire import PackHealth
 from packdesign.planning.upkeep.service import UpkeepNeed
@@ -33,6 +35,7 @@ class WorkedPack:
 
     cell: Cell
     parallel: int
+    full_v: float
     rms_a: float
     run_time_s: float
     """From full to the first limit. [s]"""
@@ -98,6 +101,7 @@ def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
         storage_degc=_ROOM_DEGC if degc is None else degc,
         storage_soc=storage.soc_fraction or None,
         board_drain_a=(board.idle_current_a or 0.0) if board is not None else 0.0,
+        device_drain_a=device_drain_a(brief, full_v=worked.full_v),
         burst=worked.burst,
         continuous_a=_continuous_a(brief, worked),
         in_equipment=not carrying.spare,

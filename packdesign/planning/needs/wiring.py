@@ -13,7 +13,8 @@ from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.parts import board_of, connector_of, fuse_of, switch_of
+from packdesign.planning.needs.fuse_parts import fuse_of
+from packdesign.planning.needs.parts import board_of, connector_of, switch_of
 
 __all__ = ["lead_awg_of", "nearest_awg", "pack_path_of", "strip_metal_of", "wiring_of"]
 

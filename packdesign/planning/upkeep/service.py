@@ -44,7 +44,9 @@ class UpkeepNeed:
     storage_soc: float | None = None
     """Charge it is kept at; None: the middle of what is advised. [-]"""
     board_drain_a: float = 0.0
-    """What board, gauge and device draw all the time. [A]"""
+    """What the protection board draws all the time. [A]"""
+    device_drain_a: float | None = 0.0
+    """What the device draws while it is switched off; None: not known. [A]"""
     burst: Burst | None = None
     """The hardest moment; None: not looked at."""
     continuous_a: float | None = None
@@ -125,6 +127,7 @@ def plan_upkeep(
                 soc=storage_soc,
                 storage_degc=need.storage_degc,
                 board_drain_a=need.board_drain_a,
+                device_drain_a=need.device_drain_a,
             ),
             today=today,
         ),

@@ -48,15 +48,29 @@ class StorageCase:
     """State of charge when it is put away. [-]"""
     storage_degc: float
     board_drain_a: float = 0.0
-    """What board, gauge and device draw all the time. [A]"""
+    """What the protection board draws all the time. [A]"""
+    device_drain_a: float | None = 0.0
+    """What the device draws while it is switched off; None: not known. [A]"""
 
     def __post_init__(self) -> None:
-        if self.capacity_ah <= 0 or not 0 < self.soc <= 1 or self.board_drain_a < 0:
+        least_a = min(self.board_drain_a, self.device_drain_a or 0.0)
+        if self.capacity_ah <= 0 or not 0 < self.soc <= 1 or least_a < 0:
             msg = (
                 "storage needs capacity above 0 Ah, charge above 0 up to 1 and a drain of 0 A or "
-                f"more; got {self.capacity_ah}, {self.soc} and {self.board_drain_a}"
+                f"more; got {self.capacity_ah}, {self.soc} and {least_a}"
             )
             raise OutOfRangeError(msg)
+
+    @property
+    def drain_a(self) -> float:
+        """What is known of all that draws. [A]"""
+        return self.board_drain_a + (self.device_drain_a or 0.0)
+
+    @property
+    def drain_name(self) -> str:
+        """The larger of the two drains."""
+        is_device = (self.device_drain_a or 0.0) > self.board_drain_a
+        return "device drain" if is_device else "board drain"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +82,7 @@ class StoragePlan:
     """Until it has fallen to the least charge, at most the makers' check. [day]"""
     next_check: datetime.date
     set_by: str
-    """"self-discharge", "board drain" or "makers' check"."""
+    """"self-discharge", "board drain", "device drain" or "makers' check"."""
     leak: LeakFigure
     notes: tuple[str, ...]
 
@@ -149,14 +163,14 @@ def plan_storage(case: StorageCase, *, today: datetime.date) -> StoragePlan:
     """
     leak = self_discharge_of(case.family, storage_degc=case.storage_degc, soc=case.soc)
     leak_per_day = leak.fraction_per_month / _DAYS_PER_MONTH
-    drain_per_day = case.board_drain_a * 24.0 / case.capacity_ah
+    drain_per_day = case.drain_a * 24.0 / case.capacity_ah
     spare = max(0.0, case.soc - _LEAST_SOC)
     falling = spare / (leak_per_day + drain_per_day) if leak_per_day + drain_per_day else np.inf
     days = min(float(_CHECK_DAYS), float(falling))
     if falling >= _CHECK_DAYS:
         set_by = "makers' check"
     else:
-        set_by = "board drain" if drain_per_day > leak_per_day else "self-discharge"
+        set_by = case.drain_name if drain_per_day > leak_per_day else "self-discharge"
     limits = load_chemistry(case.family).limits
     return StoragePlan(
         target_soc=(limits.storage_low_soc + limits.storage_high_soc) / 2,
@@ -176,6 +190,11 @@ def _notes(case: StorageCase, *, drain_per_day: float, leak_per_day: float) -> t
     ]
     if drain_per_day > leak_per_day:
         notes.append("The electronics draw more than the cells leak: unplug them for storage.")
+    if case.device_drain_a is None:
+        notes.append(
+            "What the device draws while it is off is not known and left out: measure it, or "
+            "unplug the pack."
+        )
     if case.soc > 0.80:
         notes.append("Nearly full for weeks ages it; use it down to its storage charge first.")
     if case.storage_degc > 45:

@@ -10,6 +10,7 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = [
     "TRIP_OVER_FULL_V",
+    "board_after_charge",
     "board_after_device",
     "board_current",
     "board_overcharge",
@@ -20,6 +21,7 @@ __all__ = [
 
 TRIP_OVER_FULL_V: Final = 0.10
 """How far over full an overcharge trip still serves as a back-up; from memory. [V]"""
+_ROUNDING_V: Final = 1e-6
 _MEMORY: Final = "from memory; no document read"
 
 
@@ -170,6 +172,46 @@ def board_overcharge(
     )
 
 
+def board_after_charge(
+    *, trip_v: Figure, charge_v: float, basis: Basis = Basis.ASSUMED, source: str = ""
+) -> Verdict:
+    """Whether the charger ends the charge before the board does.
+
+    Parameters
+    ----------
+    trip_v : Band or float or None
+        Overcharge trip per cell, with its tolerance as a band. [V]
+    charge_v : float
+        Voltage per cell at which the charge ends. [V]
+    basis : Basis
+        Basis of the trip voltage.
+    source : str
+        Source of the trip voltage.
+
+    Returns
+    -------
+    Verdict
+        "board_after_charge", in volts.
+    """
+    return at_least(
+        Check(
+            id="board_after_charge",
+            what="the overcharge trip of the board",
+            value=trip_v,
+            against="the voltage at which the charge ends",
+            limit=charge_v,
+            unit="V",
+            fix="Charge to a lower voltage, or use a board that trips later: this one cuts the "
+            "charge short, and the groups are never balanced.",
+            find_out="Find the overcharge trip of the board, with tolerance.",
+            tolerance=_ROUNDING_V,
+            basis=basis,
+            source=source,
+            may_stop=False,
+        )
+    )
+
+
 def board_undervoltage(
     *, trip_v: Figure, cell_cutoff_v: float, basis: Basis = Basis.ASSUMED, source: str = ""
 ) -> Verdict:
@@ -226,7 +268,8 @@ def board_after_device(
     Returns
     -------
     Verdict
-        "board_after_device", in volts.
+        "board_after_charge",
+    "board_after_device", in volts.
     """
     return at_most(
         Check(

@@ -5,52 +5,15 @@ from __future__ import annotations
 from typing import Final
 
 from packdesign.foundation.basis import Band, Basis
-from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
+from packdesign.planning.verdicts.judge import Check, Figure, at_least
 from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["POUCH_ROOM_FRACTION", "clearance", "fit_length", "swelling_room"]
+__all__ = ["POUCH_ROOM_FRACTION", "clearance", "swelling_room"]
 
 _MM_PER_M: Final = 1000.0
 POUCH_ROOM_FRACTION: Final = 0.08
 """Least room for a pouch to swell, over its thickness; from memory. [-]"""
 _POUCH_ROOM_SOURCE: Final = "8 to 10 % from memory; CALCE, Batteries 11 (2025) 419 on swelling"
-
-
-def fit_length(
-    *, needed_m: Figure, available_m: float | None, basis: Basis, source: str = ""
-) -> Verdict:
-    """Whether the pack is short enough for its cavity.
-
-    Parameters
-    ----------
-    needed_m : Band or float or None
-        Length of the pack with ends, strips and wires. [m]
-    available_m : float or None
-        Inner length of the cavity. [m]
-    basis : Basis
-        Weakest basis of the two.
-    source : str
-        Where the sizes come from.
-
-    Returns
-    -------
-    Verdict
-        "fit_length", in millimetres.
-    """
-    return at_most(
-        Check(
-            id="fit_length",
-            what="the length of the pack",
-            value=_mm(needed_m),
-            against="the inner length of the cavity",
-            limit=_mm_of(available_m),
-            unit="mm",
-            fix="Use shorter cells, another arrangement, or a longer cavity.",
-            find_out="Measure the inner length of the cavity.",
-            basis=basis,
-            source=source,
-        )
-    )
 
 
 def clearance(

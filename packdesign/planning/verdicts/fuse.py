@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
 from typing import Final
 
 from packdesign.foundation.basis import Basis
@@ -10,7 +12,9 @@ from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = [
     "BLOW_MULTIPLE",
+    "INSULATION_FRACTION",
     "STEADY_FRACTION",
+    "fuse_before_wire",
     "fuse_blows",
     "fuse_holds",
     "fuse_interrupts",
@@ -22,7 +26,11 @@ STEADY_FRACTION: Final = 0.75
 """Share of its rating that a fuse carries for good at room temperature; from memory. [-]"""
 BLOW_MULTIPLE: Final = 2.0
 """Multiple of its rating at which a fuse opens within 2 min (UL 248-14, up to 30 A). [-]"""
+INSULATION_FRACTION: Final = 0.1
+"""Share of the time to melting within which the insulation of a wire is taken to live: a tenth of
+the heat warms copper by some 45 K; own choice. [-]"""
 
+_ONE_PERCENT: Final = 0.01
 _BLOW_SOURCE: Final = "UL 248-14 opening at 200 %, in the Littelfuse Fuseology guide p.12"
 
 
@@ -92,6 +100,56 @@ def fuse_spares_wire(
             source=source,
         )
     )
+
+
+def fuse_before_wire(
+    *, used: float | None, basis: Basis = Basis.ASSUMED, source: str = ""
+) -> Verdict:
+    """Whether the fuse opens a short circuit before the copper behind it melts.
+
+    Parameters
+    ----------
+    used : float or None
+        Longest opening time over the time in which the wire melts, at the worst current; infinite
+        where the fuse need not open at all. [-]
+    basis : Basis
+        Basis of the opening times.
+    source : str
+        Source of the opening times.
+
+    Returns
+    -------
+    Verdict
+        "fuse_before_wire", a share of the time to melting; a caution above a tenth of it.
+    """
+    fix = "Use a smaller or faster fuse, or thicker wire."
+    check = Check(
+        id="fuse_before_wire",
+        what="how soon the fuse opens a short circuit",
+        value=used,
+        against="the time in which the wire behind it melts",
+        limit=1.0,
+        unit="",
+        fix=fix,
+        find_out="Name the fuse by series and rating, as the table has it, or find its longest "
+        "opening times on its sheet.",
+        basis=basis,
+        source=f"{source}; melting after Onderdonk, all heat kept in the copper, from memory",
+    )
+    if used is None:
+        return at_most(check)
+    if math.isinf(used):
+        words = "the fuse need not open at all: the wire behind it heats until it melts."
+        found = replace(at_most(replace(check, value=2.0)), value=None, margin=None)
+        return replace(found, reason=f"In a short circuit {words}")
+    is_singed = INSULATION_FRACTION < used <= 1
+    words = "Insulation suffers long before copper melts." if is_singed else ""
+    found = at_most(replace(check, doubt=words, find_out=fix if is_singed else check.find_out))
+    share = "under 1" if used < _ONE_PERCENT else f"{100 * used:.0f}"
+    said = (
+        f"A short circuit may last {share} % of the time in which the wire behind the fuse melts."
+    )
+    return replace(found, reason=f"{said} {words}".rstrip())
 
 
 def fuse_blows(*, short_a: Figure, fuse_a: float | None) -> Verdict:

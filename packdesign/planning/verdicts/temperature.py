@@ -2,19 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Final
-
+from packdesign.engineering.thermal.touch import HELD_S, touch_limit
 from packdesign.foundation.basis import Basis
-from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
-from packdesign.planning.verdicts.touch import TOUCH_SOURCE, Contact, Surface, touch_limit_degc
+from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, spoken
 from packdesign.planning.verdicts.verdict import Verdict
-
-_TOUCHED: Final = {
-    Contact.HELD: "held in the hand",
-    Contact.SHORT: "touched for up to a minute",
-    Contact.BRIEF: "touched for seconds",
-    Contact.NONE: "never touched",
-}
 
 __all__ = ["cell_cold", "cell_temperature", "surface_temperature"]
 
@@ -104,8 +95,8 @@ def cell_cold(
 def surface_temperature(
     *,
     peak_degc: Figure,
-    surface: Surface = Surface.METAL,
-    contact: Contact = Contact.HELD,
+    material: str = "metal",
+    contact_s: float = HELD_S,
 ) -> Verdict:
     """Whether the surface stays cool enough for the hand on it.
 
@@ -113,27 +104,28 @@ def surface_temperature(
     ----------
     peak_degc : Band or float or None
         Highest temperature of the touched surface. [degC]
-    surface : Surface
-        Its material; metal is the strictest.
-    contact : Contact
-        How it is touched; held is the strictest.
+    material : str
+        What it is made of: metal, glass, plastic or wood; metal is the strictest.
+    contact_s : float
+        How long it is touched at a stretch. [s]
 
     Returns
     -------
     Verdict
-        "surface_temperature", in degrees Celsius.
+        "surface_temperature", in degrees Celsius, against the lowest published limit.
     """
+    limit = touch_limit(material=material, contact_s=contact_s)
     return at_most(
         Check(
             id="surface_temperature",
             what="the touched surface",
             value=peak_degc,
-            against=f"the limit for {surface}, {_TOUCHED[contact]}",
-            limit=touch_limit_degc(surface=surface, contact=contact),
+            against=f"the limit for {material} touched for {spoken(contact_s, 's')}",
+            limit=limit.low_degc,
             unit="degC",
             fix="Draw less, rest between runs, or put insulation between the cells and the hand.",
             find_out="Find how hot the surface gets: run the discharge, or measure it.",
-            basis=Basis.ASSUMED,
-            source=TOUCH_SOURCE,
+            basis=limit.basis,
+            source=f"{limit.document}, {limit.source}; check the standard",
         )
     )

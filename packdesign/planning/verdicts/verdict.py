@@ -25,7 +25,7 @@ class Verdict:
     """One check with everything needed to follow it: what was compared, and what to do."""
 
     id: str
-    """Short name, words joined by underscores: "fit_length", "burst_current"."""
+    """Short name, words joined by underscores: "fuse_holds", "burst_current"."""
     status: Status
     value: float | None = None
     """The figure judged, in ``unit``."""

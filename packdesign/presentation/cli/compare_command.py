@@ -76,6 +76,9 @@ def _named(paths: list[Path], changes: list[str]) -> dict[str, Brief]:
         if not sign or not key.strip():
             msg = f"--set is '{change}'; write a key and a value, such as cavity.bore='48 mm'"
             raise InputError(msg)
+        if change in found:
+            msg = f"--set {change} is given twice; name each change once"
+            raise InputError(msg)
         found[change] = changed_brief(first, {key.strip(): _value(value.strip())}, name=change)
     return found
 

@@ -87,7 +87,8 @@ def _starts_section(console: Console, starts: Sequence[StartReport]) -> None:
     show_table(console, table)
     for report in starts:
         console.print()
-        indented(console, f"{report.motor}: {_rail_sentence(report)} {_ramp_sentence(report)}")
+        words = (_rail_sentence(report), _ramp_sentence(report), *report.ways)
+        indented(console, f"{report.motor}: {' '.join(words)}")
 
 
 def _rail_sentence(report: StartReport) -> str:

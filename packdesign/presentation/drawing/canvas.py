@@ -47,11 +47,6 @@ class Frame:
         )
 
     @property
-    def width_px(self) -> float:
-        """Width of the view. [px]"""
-        return (self.high_m[0] - self.low_m[0]) * self.px_per_m
-
-    @property
     def height_px(self) -> float:
         """Height of the view. [px]"""
         return (self.high_m[1] - self.low_m[1]) * self.px_per_m

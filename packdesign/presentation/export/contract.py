@@ -231,4 +231,5 @@ def _start(report: StartReport) -> dict[str, Any]:
         "passing_ramp_s": None if passing is None else number(passing.value),
         "passing_ramp_hinges_on": "" if passing is None else passing.hinges_on,
         "passing_ramp_note": report.passing_note,
+        "ways": list(report.ways),
     }

@@ -8,7 +8,6 @@ from packdesign.engineering.demand.circuit import Circuit, Clamp, Machine
 from packdesign.engineering.demand.drive import Drive, DutyProfile, RampShape, ramp_for_reaction_s
 from packdesign.engineering.demand.inertia import (
     disc_kg_m2,
-    referred_kg_m2,
     ring_kg_m2,
     rod_about_centre_kg_m2,
     rod_about_end_kg_m2,
@@ -16,12 +15,7 @@ from packdesign.engineering.demand.inertia import (
 )
 from packdesign.engineering.demand.load_torque import LoadTorque
 from packdesign.engineering.demand.motor_case import MotorCase
-from packdesign.engineering.demand.pwm import (
-    battery_current_a,
-    fast_decay_duty,
-    mean_motor_v,
-    ripple_peak_to_peak_a,
-)
+from packdesign.engineering.demand.pwm import ripple_peak_to_peak_a
 from packdesign.engineering.demand.transient import simulate_start
 from packdesign.engineering.electrical.source import PackSource
 from packdesign.foundation.errors import OutOfRangeError
@@ -83,16 +77,13 @@ def test_impossible_drives_are_refused(kind: dict[str, float], message: str) -> 
 
 
 def test_chopping() -> None:
-    assert mean_motor_v(duty=0.25, supply_v=12) == 3
-    assert battery_current_a(duty=0.25, motor_a=8) == 2
-    assert fast_decay_duty(duty=0.5) == 0
     slow = ripple_peak_to_peak_a(duty=0.3, supply_v=12, frequency_hz=2e4, inductance_h=3e-4)
     fast = ripple_peak_to_peak_a(
         duty=0.3, supply_v=12, frequency_hz=2e4, inductance_h=3e-4, fast_decay=True
     )
     assert fast == pytest.approx(2 * slow)
     with pytest.raises(OutOfRangeError, match="between 0 and 1"):
-        mean_motor_v(duty=25, supply_v=12)
+        ripple_peak_to_peak_a(duty=25, supply_v=12, frequency_hz=2e4, inductance_h=3e-4)
     with pytest.raises(OutOfRangeError, match="inductance above 0 H"):
         ripple_peak_to_peak_a(duty=0.3, supply_v=12, frequency_hz=2e4, inductance_h=0)
 
@@ -105,7 +96,6 @@ def test_bodies() -> None:
     assert thin == pytest.approx(ring_kg_m2(mass_kg=1, radius_m=0.1))
     full = tube_kg_m2(mass_kg=1, outer_radius_m=0.1, inner_radius_m=0)
     assert full == pytest.approx(disc_kg_m2(mass_kg=1, radius_m=0.1))
-    assert referred_kg_m2(inertia_kg_m2=1, gear_ratio=10) == pytest.approx(0.01)
     with pytest.raises(OutOfRangeError, match="mass_kg is 0"):
         disc_kg_m2(mass_kg=0, radius_m=1)
     with pytest.raises(OutOfRangeError, match="inner_radius_m is 2"):

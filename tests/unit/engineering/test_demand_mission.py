@@ -86,7 +86,6 @@ def test_a_mission_adds_up() -> None:
     )
     assert summary.mean_a < summary.rms_a < summary.piece_peak_a <= summary.transient_peak_a
     assert summary.charge_per_use_ah == pytest.approx(summary.mean_a * 19.8 / 3600)
-    assert summary.uses_per_charge(usable_ah=2.0) == pytest.approx(2 / summary.charge_per_use_ah)
     assert summary.lowest_bus_v is not None
     assert summary.lowest_bus_v < 11.1
     assert summary.problems == ()

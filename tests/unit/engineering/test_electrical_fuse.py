@@ -16,19 +16,10 @@ from packdesign.engineering.electrical.fuse import (
     short_circuit_a,
     wire_margin_fraction,
 )
-from packdesign.engineering.electrical.fusing import (
-    current_melting_wire_onderdonk,
-    current_melting_wire_preece,
-    time_melting_wire_onderdonk,
-)
-from packdesign.engineering.electrical.pulse import (
-    PulseShape,
-    pulse_i2t_a2s,
-    pulse_withstand_fraction,
-    trapezoid_i2t_a2s,
-)
+from packdesign.engineering.electrical.fusing import time_melting_wire_onderdonk
+from packdesign.engineering.electrical.pulse import pulse_withstand_fraction
 from packdesign.foundation.basis import Basis
-from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
+from packdesign.foundation.errors import OutOfRangeError
 
 BLADE = Fuse(
     series="own example",
@@ -153,29 +144,21 @@ def test_the_short_circuit_ends_are_ohms_law():
         short_circuit_a(lowest_v=13.0, highest_v=12.6, highest_ohm=0.18, lowest_ohm=0.06)
 
 
-@given(st.floats(1e-8, 1e-5), st.floats(0.01, 10), st.floats(0, 80))
-def test_onderdonk_there_and_back(area, seconds, ambient):
-    current = current_melting_wire_onderdonk(area_m2=area, time_s=seconds, ambient_degc=ambient)
-    found = time_melting_wire_onderdonk(area_m2=area, current_a=current, ambient_degc=ambient)
-    assert found == pytest.approx(seconds)
+@given(st.floats(1e-8, 1e-5), st.floats(1, 1e4), st.floats(0, 80))
+def test_twice_the_current_melts_in_a_quarter_of_the_time(area, amps, ambient):
+    one = time_melting_wire_onderdonk(area_m2=area, current_a=amps, ambient_degc=ambient)
+    two = time_melting_wire_onderdonk(area_m2=area, current_a=2 * amps, ambient_degc=ambient)
+    thick = time_melting_wire_onderdonk(area_m2=2 * area, current_a=2 * amps, ambient_degc=ambient)
+    assert one == pytest.approx(4 * two)
+    assert one == pytest.approx(thick)
 
 
 def test_what_makes_no_sense_is_refused():
     with pytest.raises(OutOfRangeError, match="current_a is -1"):
         opening_time(BLADE, current_a=-1.0)
-    with pytest.raises(OutOfRangeError, match="time from 0 to 10 s"):
-        current_melting_wire_onderdonk(area_m2=1e-6, time_s=60.0)
     with pytest.raises(OutOfRangeError, match="area_m2 and current_a"):
         time_melting_wire_onderdonk(area_m2=1e-6, current_a=0.0)
     with pytest.raises(OutOfRangeError, match="ambient_degc is 2000"):
         time_melting_wire_onderdonk(area_m2=1e-6, current_a=1.0, ambient_degc=2000.0)
-    with pytest.raises(OutOfRangeError, match="diameter_m is 0"):
-        current_melting_wire_preece(diameter_m=0.0)
-    with pytest.raises(UnknownNameError, match="copper"):
-        current_melting_wire_preece(diameter_m=1e-3, metal="coper")
     with pytest.raises(OutOfRangeError, match="pulses is 0"):
         pulse_withstand_fraction(pulses=0)
-    with pytest.raises(OutOfRangeError, match="duration_s is -1"):
-        pulse_i2t_a2s(shape=PulseShape.SQUARE, peak_a=1.0, duration_s=-1.0)
-    with pytest.raises(OutOfRangeError, match="duration_s is -1"):
-        trapezoid_i2t_a2s(start_a=1.0, end_a=1.0, duration_s=-1.0)

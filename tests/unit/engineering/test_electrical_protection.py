@@ -11,8 +11,9 @@ from packdesign.data.boards import find_board, load_boards
 from packdesign.engineering.electrical.protection import (
     TripRisk,
     board_trip_a,
-    board_window,
     hot_sense_ohm,
+    overcharge_trip_v,
+    overdischarge_trip_v,
     trip_current_a,
     trip_risk,
 )
@@ -68,27 +69,23 @@ def test_every_board_of_the_table_gives_a_trip_or_is_unknown():
         assert trip is None or 0 < trip.low <= trip.high, board.part
 
 
-def test_the_window_of_a_dw01a_on_a_plain_lithium_ion_cell():
-    # 4.30 +/- 0.05 V and 2.40 +/- 0.10 V: charges in full, but trips late, both up and down.
-    room = board_window(DW01A, charge_v=4.2, highest_v=4.25, device_stop_v=3.0, floor_v=2.5)
-    assert room.charge_room_v == pytest.approx(0.05)
-    assert room.overcharge_room_v == pytest.approx(-0.10)
-    assert room.device_room_v == pytest.approx(0.50)
-    assert room.floor_room_v == pytest.approx(-0.20)
+def test_the_thresholds_of_a_dw01a():
+    # DW01A sheet (H&M Semi): 4.30 +/- 0.05 V and 2.40 +/- 0.10 V
+    over, under = overcharge_trip_v(DW01A), overdischarge_trip_v(DW01A)
+    assert (over.low, over.high) == pytest.approx((4.25, 4.35))
+    assert (under.low, under.high) == pytest.approx((2.3, 2.5))
 
 
 def test_a_threshold_that_is_not_printed_is_unknown():
-    board = replace(DW01A, overcharge_v=None, overcharge_min_v=None, overcharge_max_v=None)
-    room = board_window(board, charge_v=4.2, highest_v=4.25, device_stop_v=3.0, floor_v=2.5)
-    assert room.charge_room_v is None
-    assert room.overcharge_room_v is None
-    assert room.device_room_v is not None
+    board = replace(DW01A, overcharge_v=None, overdischarge_v=None)
+    assert overcharge_trip_v(board) is None
+    assert overdischarge_trip_v(board) is None
 
 
-def test_a_lithium_ion_board_on_iron_phosphate_lets_it_overcharge():
-    room = board_window(DW01A, charge_v=3.65, highest_v=3.65, device_stop_v=2.8, floor_v=2.5)
-    assert room.overcharge_room_v is not None
-    assert room.overcharge_room_v < -0.5
+def test_a_threshold_on_order_counts_as_the_whole_range():
+    board = replace(DW01A, overcharge_v=None, overcharge_min_v=3.5, overcharge_max_v=4.5)
+    trip = overcharge_trip_v(board)
+    assert (trip.low, trip.mid, trip.high) == pytest.approx((3.45, 4.0, 4.55))
 
 
 @given(st.floats(0, 200), st.floats(0, 10))
@@ -113,5 +110,3 @@ def test_what_makes_no_sense_is_refused():
         trip_current_a(threshold_v=Band.exact(0.1), sense_ohm=Band.exact(0.0))
     with pytest.raises(OutOfRangeError, match="hottest_degc is 0"):
         hot_sense_ohm(Band.exact(0.01), hottest_degc=0.0)
-    with pytest.raises(OutOfRangeError, match="must rise from floor_v"):
-        board_window(DW01A, charge_v=4.2, highest_v=4.1, device_stop_v=3.0, floor_v=2.5)

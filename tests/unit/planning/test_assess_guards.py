@@ -25,6 +25,24 @@ def test_a_fuse_of_the_table_is_held_to_its_own_sheet(judged):
     assert "fuse_pulses" not in found
 
 
+def test_the_lead_is_held_to_the_opening_time_of_the_fuse(judged):
+    def of(part: dict[str, object], awg: int | None = 18) -> object:
+        lead = {} if awg is None else {"lead": {"awg": awg}}
+        return judged(**loaded(10.0, fuse=part, **lead)).get("fuse_before_wire")
+
+    ok, hair, slow, unnamed = (
+        of({"part": "ATO 10 A"}), of({"part": "ATO 10 A"}, 34), of({"part": "MAXI 299 40 A"}, 18),
+        of({"rating": "10 A"}),
+    )  # fmt: skip
+    assert ok.status is Status.OK
+    assert ok.value < 0.01
+    # 34 AWG is a hundredth of the copper's I2t of 24 AWG: it goes first at every current
+    assert hair.status is Status.STOP
+    assert slow.status is Status.STOP  # the cold pack gives less than twice its rating: 60 s
+    assert unnamed.status is Status.UNKNOWN
+    assert of({"part": "ATO 10 A"}, None) is None
+
+
 def test_starts_above_the_rating_are_counted(judged):
     motor = {
         "nominal_voltage": "12 V", "no_load_speed": "3000 rpm", "no_load_current": "1 A",
@@ -59,6 +77,31 @@ def test_the_board_is_judged_by_current_tolerance_and_delay(judged, trip, delay,
     # 60 W from 3 cells: 5 to 8 A for good; a trip stated without tolerance counts 20 % each way
     board = {"kind": "board", "overcurrent_trip": trip, "overcurrent_delay": delay}
     assert judged(**loaded(60.0, protection=board))["board_peak"].status is status
+
+
+@pytest.mark.parametrize(
+    ("protection", "status"),
+    [
+        ({"overcharge_trip": "4.25 V"}, Status.OK),
+        ({"overcharge_trip": "4.15 V"}, Status.CAUTION),
+        ({"board": "HX-2S-D20"}, Status.OK),  # 4.25 to 4.35 V on order, 0.05 V either way
+        ({"board": "4S LiFePO4 20A board"}, Status.CAUTION),  # 3.75 V: ends the charge half done
+        ({}, None),  # "board_overcharge" says already that the trip is not known
+    ],
+)
+def test_the_board_comes_after_the_charger(judged, protection, status):
+    found = judged(**loaded(10.0, protection={"kind": "board", **protection}))
+    assert getattr(found.get("board_after_charge"), "status", None) is status
+    assert (found["board_overcharge"].status is Status.UNKNOWN) is (status is None)
+
+
+def test_a_circuit_over_transistors_is_known_by_their_resistance(judged):
+    # DW01A: 150 mV, 30 mV either way; 50 mohm, 15 % either way, 1.24 times at 85 degC
+    board = {"kind": "board", "board": "H&M DW01A"}
+    assert judged(**loaded(10.0, protection=board))["board_peak"].status is Status.UNKNOWN
+    told = judged(**loaded(10.0, protection={**board, "resistance": "50 mohm"}))["board_peak"]
+    assert told.limit == pytest.approx(0.120 / (0.050 * 1.15 * 1.24))
+    assert told.status is Status.OK
 
 
 def test_the_board_comes_after_the_device(judged):

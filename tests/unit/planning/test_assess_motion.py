@@ -84,6 +84,26 @@ def test_the_winding_against_rating_peak_and_heat(judged):
     assert found["motor_winding_tool"].value == pytest.approx(settled, rel=0.01)
 
 
+def test_a_motor_that_overheats_is_told_its_share_of_the_time(judged):
+    warm = {"winding_to_housing": "2 K/W", "housing_to_air": "8 K/W"}
+    found = judged(
+        pack=PACK,
+        motor=motor(rated_current="1 A", max_winding_temperature="100 degC", **warm),
+        surroundings={"ambient": "25 degC", "ambient_max": "35 degC"},
+        mission=MISSION,
+    )
+    steady_a = found["motor_current_tool"].value
+
+    def share(name: str) -> float:
+        return float(found[name].fix.split(" % of")[0].split()[-1]) / 100
+
+    # as much heat as the rating for good, rounded down
+    assert share("motor_current_tool") == pytest.approx(1 / steady_a**2, abs=0.01)
+    # 65 K above the hottest day, at the resistance of a winding of 100 degC
+    hot_k = 10 * steady_a**2 * 1.2 * (1 + 0.00393 * 75)
+    assert share("motor_winding_tool") == pytest.approx(65 / hot_k, abs=0.01)
+
+
 def test_what_is_known_of_a_motor_is_said(judged):
     sheet = judged(pack=PACK, motor=motor(), mission=MISSION)["motor_known_tool"]
     assert sheet.status is Status.OK
@@ -182,3 +202,55 @@ def test_a_pack_that_collapses_in_the_first_instant_is_told_in_words(judged):
 def test_a_load_beyond_the_motor_stops(judged):
     found = judged(pack=PACK, motor=motor(load={"torque": "50 N*m"}), mission=MISSION)
     assert found["mission_possible"].status is Status.STOP
+
+
+@pytest.mark.parametrize(
+    ("frequency", "inductance", "decay", "status"),
+    [
+        ("20 kHz", "400 uH", "slow", Status.OK),
+        ("1 kHz", "400 uH", "slow", Status.CAUTION),
+        ("2 kHz", "400 uH", "slow", Status.OK),
+        ("2 kHz", "400 uH", "fast", Status.CAUTION),
+        ("20 kHz", None, "slow", Status.UNKNOWN),
+    ],
+)
+def test_a_current_that_breaks_off_between_pulses_is_a_caution(
+    judged, frequency, inductance, decay, status
+):
+    drive = {"pwm_frequency": frequency, "decay": decay}
+    given = {} if inductance is None else {"inductance": inductance}
+    found = judged(pack=PACK, motor=motor(drive, **given), mission=MISSION)["pwm_ripple_tool"]
+    # 12.6 V x 1/4 / (f L) against twice some 2.7 A: 0.39 A at 20 kHz, 7.9 A at 1 kHz
+    if inductance is None:
+        assert (found.status, found.value) == (status, None)
+        assert "inductance" in found.fix
+        return
+    swing = 12.6 / 4 / (float(frequency.split()[0]) * 1000 * 400e-6)
+    assert found.value == pytest.approx(swing * (2 if decay == "fast" else 1))
+    assert found.status is status
+
+
+def test_without_a_frequency_nothing_is_said_of_it(judged):
+    assert "pwm_ripple_tool" not in judged(pack=PACK, motor=motor(), mission=MISSION)
+
+
+def test_a_hot_motor_is_held_to_what_it_must_break_away(judged):
+    def hot(degc: str | None, torque: str, drive: dict[str, object] | None = None, **load: object):
+        given = {} if degc is None else {"winding_temperature": degc}
+        section = motor({"current_limit": "100 A", **(drive or {})}, **given)
+        section["load"] = {"torque": torque, **load}
+        return judged(pack=PACK, motor=section, mission=MISSION).get("hot_torque_tool")
+
+    cold, warm = hot("25 degC", "1 N*m"), hot("125 degC", "1 N*m")
+    assert (cold.status, warm.status) == (Status.OK, Status.OK)
+    # copper 1.393 times at 100 K more, a ferrite magnet 0.8: some 3.8 N m cold become 2.2 hot
+    assert 0.5 < warm.value / cold.value < 0.65
+    between = f"{(cold.value + warm.value) / 2:.2f} N*m"
+    assert hot("25 degC", "1 N*m", breakaway_torque=between).status is Status.OK
+    assert hot("125 degC", "1 N*m", breakaway_torque=between).status is Status.CAUTION
+    # where the driver's limit sets the current, only the magnet counts
+    limited = {"current_limit": "4 A"}
+    ratio = hot("125 degC", "1 N*m", limited).value / hot("25 degC", "1 N*m", limited).value
+    assert ratio == pytest.approx(0.8, abs=0.01)
+    assert hot(None, "1 N*m") is None
+    assert hot("125 degC", "0 N*m") is None

@@ -83,6 +83,43 @@ def test_a_pack_far_too_weak_is_said_and_not_raised() -> None:
         assert report.lowest_rail_v < 4.2
 
 
+FAN = (
+    'kind = "constant"\ntorque = "0.9 N*m"\nbreakaway_torque = "1.3 N*m"',
+    'kind = "square"\ntorque = "3 N*m"\nat_speed = "200 rpm"',
+)
+FREE = ('current_limit = "8 A"', 'current_limit = "30 A"')
+
+
+def test_where_no_ramp_does_duty_and_cells_that_would_are_told() -> None:
+    """A load that grows with speed sags the rail below 9.5 V however slowly it comes up."""
+    strict = ('min_voltage = "6.5 V"\nmax', 'min_voltage = "9.5 V"\nmax')
+    (report,) = _reports("soil_corer", strict, FREE, FAN)
+    assert report.passing is None
+    slower, wider = report.ways
+    assert "2 of these cells in parallel" in wider
+    duty = slower.split("duty of ")[1].split(" ")[0]
+    (slow,) = _reports("soil_corer", strict, FREE, FAN, ("duty = 1.0", f"duty = {duty}"))
+    (wide,) = _reports("soil_corer", strict, FREE, FAN, ("parallel = 1", "parallel = 2"))
+    assert slow.passing is not None
+    assert wide.passing is not None
+    assert slow.ways == wide.ways == ()
+
+
+def test_a_current_limit_too_low_to_turn_is_told() -> None:
+    (report,) = _reports("soil_corer", ('current_limit = "8 A"', 'current_limit = "2 A"'))
+    assert report.steady_is_stalled
+    (way,) = report.ways
+    least = way.split("must be ")[1].split(" A")[0]
+    (raised,) = _reports("soil_corer", ('current_limit = "8 A"', f'current_limit = "{least} A"'))
+    assert not raised.steady_is_stalled
+
+
+def test_a_load_beyond_the_motor_gets_no_advice_on_cells() -> None:
+    (report,) = _reports("soil_corer", FREE, ('"0.9 N*m"', '"4 N*m"'), ('"1.3 N*m"', '"4 N*m"'))
+    assert report.steady_is_stalled
+    assert report.ways == ()
+
+
 def test_what_has_no_motor_has_no_start() -> None:
     brief = brief_from_text(
         '[pack]\ncell = "INR18650-30Q"\nseries = 1\n[cavity]\nshape = "open"\n'

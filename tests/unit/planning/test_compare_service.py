@@ -9,7 +9,7 @@ from packdesign.planning.assess.service import assess
 from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.load import brief_from_mapping
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.compare.service import compare, variants
+from packdesign.planning.compare.service import compare
 from packdesign.planning.verdicts.verdict import Status
 
 
@@ -33,7 +33,8 @@ def lamp() -> Brief:
 @pytest.fixture(scope="module")
 def doubled(lamp):
     """Give the lamp beside itself with two cells in parallel."""
-    return compare(variants(lamp, [{"pack.parallel": 2}]))
+    change = {"pack.parallel": 2}
+    return compare({"lamp": lamp, "two": changed_brief(lamp, change, name="two")})
 
 
 def row(found, what):
@@ -41,7 +42,7 @@ def row(found, what):
 
 
 def test_a_second_cell_doubles_energy_and_mass_and_lasts_the_hour(doubled):
-    assert [each.name for each in doubled.packs] == ["lamp", "pack.parallel = 2"]
+    assert [each.name for each in doubled.packs] == ["lamp", "two"]
     assert row(doubled, "energy").changes == (0.0, pytest.approx(1.0))
     assert row(doubled, "run time").changes[1] > 1.0, "less current a cell gives more than double"
     run_time = next(each for each in doubled.verdicts if each.id == "run_time")
@@ -86,11 +87,6 @@ def test_one_brief_is_no_comparison(lamp):
         compare({"lamp": lamp})
 
 
-def test_the_same_change_twice_is_refused(lamp):
-    with pytest.raises(BriefError, match="asked for twice"):
-        variants(lamp, [{"pack.parallel": 2}, {"pack.parallel": 2}])
-
-
 def test_a_key_that_does_not_exist_is_refused_by_name(lamp):
     with pytest.raises(BriefError, match="no key 'paralel'"):
-        variants(lamp, [{"pack.paralel": 2}])
+        changed_brief(lamp, {"pack.paralel": 2}, name="lamp")

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from packdesign.data.controllers import load_controllers
+from packdesign.data.controllers import controller_rows, load_controllers
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
-from packdesign.planning.gauge.adc import DEFAULT_SOURCE_OHM, Adc, adc_for, adc_from_controller
+from packdesign.planning.gauge.adc import DEFAULT_SOURCE_OHM, Adc, adc_from_controller, best_adc
 from packdesign.planning.gauge.divider import Divider, choose_divider
 from packdesign.planning.gauge.error_budget import error_budget
 from packdesign.planning.gauge.judged import gauge_verdicts
@@ -186,10 +186,13 @@ def test_days_until_the_divider_has_taken_a_twentieth():
 
 
 def test_best_setting_of_a_controller():
-    assert adc_for("STM32F103", supply_v=3.3).max_source_ohm == 50_000.0
-    assert adc_for("ESP32", supply_v=3.3).input_max_v == 2.45
-    assert adc_for("RP2040", supply_v=3.3).input_ohm == 100_000.0
+    def best(controller: str) -> Adc:
+        return best_adc(controller_rows(controller), supply_v=3.3)
+
+    assert best("STM32F103").max_source_ohm == 50_000.0
+    assert best("ESP32").input_max_v == 2.45
+    assert best("RP2040").input_ohm == 100_000.0
     with pytest.raises(UnknownNameError, match="no controller named 'STM32F301'; nearest"):
-        adc_for("STM32F301", supply_v=3.3)
+        best("STM32F301")
     with pytest.raises(OutOfRangeError, match="gives no bits for AVR Dx"):
-        adc_for("AVR Dx", supply_v=3.3)
+        best("AVR Dx")

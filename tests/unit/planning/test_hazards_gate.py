@@ -13,11 +13,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from packdesign.engineering.thermal.touch import TOUCH_MATERIALS, touch_limit
 from packdesign.planning.hazards.design_pack import HELD_SURFACE_DEGC
 from packdesign.planning.hazards.gate import HAZARDS, gate
 from packdesign.planning.hazards.hazard import Stage
 from packdesign.planning.hazards.situation import Situation
-from packdesign.planning.verdicts.touch import Contact, Surface, touch_limit_degc
 from packdesign.planning.verdicts.verdict import Status
 
 CASES: dict[str, dict[str, dict[str, Any]]] = tomllib.loads(
@@ -173,7 +173,7 @@ def test_no_source_points_at_a_bare_address():
 
 
 def test_gate_and_verdict_draw_one_line_for_a_held_surface():
-    limits = {touch_limit_degc(surface=each, contact=Contact.HELD) for each in Surface}
+    limits = {touch_limit(material=each).low_degc for each in TOUCH_MATERIALS}
     assert limits == {HELD_SURFACE_DEGC}
 
 

@@ -203,6 +203,16 @@ def test_charging_happens_in_a_room_unless_said() -> None:
     assert charge_conditions(cold, start_soc=0.1).start_degc == 0.0
 
 
+def test_the_monitor_is_read_with_the_longest_sampling_and_its_capacitor() -> None:
+    plain = adc_of(brief_of(monitor={"controller": "STM32F103"}))
+    assert plain.max_source_ohm == 50_000.0
+    # 0.1 s between readings: R C ln 2^12 = 0.1 s gives 120 kohm at 100 nF, too small at 10 nF
+    large = adc_of(brief_of(monitor={"controller": "ATmega328P/PB", "capacitor": "0.1 uF"}))
+    assert large.max_source_ohm == pytest.approx(0.1 / (1e-7 * math.log(2**12)))
+    small = adc_of(brief_of(monitor={"controller": "ATmega328P/PB", "capacitor": "0.01 uF"}))
+    assert small.max_source_ohm == 10_000.0
+
+
 def test_the_monitor_takes_the_row_with_its_reference() -> None:
     brief = brief_of(monitor={"controller": "ATmega328P/PB", "reference": "1.1 V"})
     assert adc_of(brief).reference_v == pytest.approx(1.1)

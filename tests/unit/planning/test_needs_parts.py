@@ -10,14 +10,8 @@ from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.needs.assumptions import assumptions_of, rail_output_v
-from packdesign.planning.needs.parts import (
-    board_of,
-    connector_of,
-    fuse_of,
-    fuse_part,
-    has_fuse,
-    trip_of,
-)
+from packdesign.planning.needs.fuse_parts import fuse_of, fuse_part, has_fuse
+from packdesign.planning.needs.parts import board_of, connector_of, trip_of
 from packdesign.planning.needs.rails import rail_tree_of
 from packdesign.planning.needs.situation import situation_of_brief
 

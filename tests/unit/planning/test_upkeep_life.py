@@ -122,11 +122,22 @@ def storage(**changes: object) -> StorageCase:
 def test_board_drain_sets_the_date_where_it_is_the_larger():
     plan = plan_storage(storage(board_drain_a=0.001), today=TODAY)
     assert plan.set_by == "board drain"
+    device = plan_storage(storage(board_drain_a=1e-5, device_drain_a=0.001), today=TODAY)
+    assert device.set_by == "device drain"
+    assert device.days_to_top_up < plan.days_to_top_up
+    assert any("unplug them" in note for note in device.notes)
     assert plan.days_to_top_up < 90
     by_hand = 0.2 * 2.5 / (0.001 * 24 + 2.5 * plan.leak.fraction_per_month / 30)
     assert plan.days_to_top_up == pytest.approx(by_hand)
     assert plan.next_check == TODAY + datetime.timedelta(days=int(by_hand))
     assert any("unplug" in note for note in plan.notes)
+
+
+def test_a_device_whose_drain_nobody_knows_is_said():
+    unknown = plan_storage(storage(device_drain_a=None), today=TODAY)
+    known = plan_storage(storage(device_drain_a=0.0), today=TODAY)
+    assert any("not known" in note for note in unknown.notes)
+    assert not any("not known" in note for note in known.notes)
 
 
 @given(

@@ -81,6 +81,8 @@ def _draw_figures(report: StartReport) -> None:
         f"| Ramp of the brief | {duration(report.ramp_s)} |\n"
         f"| Shortest ramp that keeps every limit | {passing}{note} |\n"
     )
+    for way in report.ways:
+        st.markdown(f"- {way}")
 
 
 def _energies(energy: EnergyBalance) -> list[tuple[str, float]]:

@@ -1,4 +1,4 @@
-"""Verdicts on what guards a pack: its fuse over the whole mission, and its protection board."""
+"""Verdicts on the fuse of a pack: over the whole mission, and in a short circuit."""
 
 from __future__ import annotations
 
@@ -10,23 +10,30 @@ from typing import Final
 import numpy as np
 
 from packdesign.data.fuses import Fuse as FusePart
+from packdesign.engineering.electrical.conductors import wire_area_m2
+from packdesign.engineering.electrical.fuse import (
+    ShortCircuit,
+    short_circuit_a,
+    wire_margin_fraction,
+)
 from packdesign.engineering.electrical.fuse_hold import FuseHold, fuse_hold
-from packdesign.engineering.electrical.protection import TripRisk, trip_risk
-from packdesign.foundation.basis import Band, Basis
+from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.judge_resettable import judge_resettable
 from packdesign.planning.assess.loading import Loading
-from packdesign.planning.brief.joint_sections import Fuse, Protection
+from packdesign.planning.brief.joint_sections import Fuse
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.fuse_parts import fuse_of, fuse_part, is_resettable
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
-from packdesign.planning.needs.parts import board_of, board_part, fuse_of, fuse_part, trip_of
-from packdesign.planning.verdicts import board, fuse
-from packdesign.planning.verdicts.judge import Check, at_most, spoken
-from packdesign.planning.verdicts.verdict import Status, Verdict
+from packdesign.planning.needs.wiring import lead_awg_of
+from packdesign.planning.verdicts import fuse
+from packdesign.planning.verdicts.judge import Check, at_most
+from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["judge_board", "judge_fuse"]
+__all__ = ["judge_fuse"]
 
 _TOLD: Final = "stated in the brief"
 _CHARGES_IN_A_LIFE: Final = 300.0
@@ -34,6 +41,8 @@ _CHARGES_IN_A_LIFE: Final = 300.0
 _ONE_PERCENT: Final = 0.01
 _SHORT_CRATE: Final = 50.0
 _WEAK_CRATE: Final = 10.0
+_SHORTS_TRIED: Final = 9
+"""Currents between the weakest and the hardest short circuit that are tried. [-]"""
 
 
 def judge_fuse(
@@ -42,6 +51,7 @@ def judge_fuse(
     loading: Loading,
     outcome: DischargeOutcome,
     *,
+    peak_a: float,
     ampacity_a: float | None,
 ) -> Iterator[Verdict]:
     """Judge the fuse against the work, the wire and a short circuit.
@@ -56,18 +66,27 @@ def judge_fuse(
         What is asked of it.
     outcome : DischargeOutcome
         What it does.
+    peak_a : float
+        Largest current of the pack at any instant. [A]
     ampacity_a : float or None
         What the wire behind the fuse carries. [A]
 
     Yields
     ------
     Verdict
-        "fuse_holds", "fuse_overload", "fuse_pulses", "fuse_spares_wire", "fuse_blows",
-        "fuse_interrupts", "fuse_voltage". None where there is no fuse.
+        "fuse_holds", "fuse_overload", "fuse_pulses", "fuse_spares_wire",
+        "fuse_before_wire", "fuse_blows", "fuse_interrupts", "fuse_voltage". None where there is no
+        fuse.
     """
     pack = brief.pack or Pack()
     section = fuse_of(pack)
     if section is None:
+        return
+    short = _short_circuit(design)
+    if is_resettable(pack):
+        yield from judge_resettable(
+            brief, design, outcome, short, peak_a=peak_a, ampacity_a=ampacity_a
+        )
         return
     part = fuse_part(pack)
     found = None if part is None else _hold(brief, part, design, loading, outcome)
@@ -81,7 +100,8 @@ def judge_fuse(
         basis=Basis.PUBLISHED,
         source="wire table: single wire, chassis wiring",
     )
-    yield from _short(section, part, design)
+    yield from _before_wire(brief, part, short)
+    yield from _short(section, part, design, short)
 
 
 def _hold(
@@ -178,112 +198,49 @@ def _percent(share: float) -> str:
     return "under 1 %" if share < _ONE_PERCENT else f"{share * 100:.0f} %"
 
 
-def _short(section: Fuse, part: FusePart | None, design: PackDesign) -> Iterator[Verdict]:
+def _short_circuit(design: PackDesign) -> ShortCircuit:
+    """Weakest and hardest short circuit: cold and near empty, full and warm."""
     model, capacity_ah = design.model, design.capacity_ah
     shortest_ohm = model.instant_ohm(
         soc=1.0, temperature_degc=25.0, current_a=_SHORT_CRATE * capacity_ah
     )
     weak_ohm = model.instant_ohm(soc=0.1, temperature_degc=0.0, current_a=_WEAK_CRATE * capacity_ah)
-    weak_v = design.series * model.cell.ocv_at(0.1)
+    return short_circuit_a(
+        lowest_v=design.series * model.cell.ocv_at(0.1),
+        highest_v=design.full_v,
+        highest_ohm=max(weak_ohm, shortest_ohm),
+        lowest_ohm=shortest_ohm,
+    )
+
+
+def _before_wire(brief: Brief, part: FusePart | None, short: ShortCircuit) -> Iterator[Verdict]:
+    """Whether the fuse opens before the lead melts; silent where the brief tells of no lead."""
+    if brief.pack is None or brief.pack.lead is None:
+        return
+    used = None
+    if part is not None:
+        tried_a = np.geomspace(short.least_a, short.most_a, _SHORTS_TRIED).tolist()
+        area_m2 = wire_area_m2(awg=lead_awg_of(brief))
+        used = 1 - wire_margin_fraction(part, area_m2=area_m2, currents_a=tried_a)
+    yield fuse.fuse_before_wire(
+        used=used,
+        basis=Basis.ASSUMED if part is None else part.basis,
+        source="no opening times known" if part is None else part.source,
+    )
+
+
+def _short(
+    section: Fuse, part: FusePart | None, design: PackDesign, short: ShortCircuit
+) -> Iterator[Verdict]:
     basis = Basis.MEASURED if part is None else part.basis
     source = _TOLD if part is None else part.source
-    yield fuse.fuse_blows(short_a=weak_v / weak_ohm, fuse_a=section.rating_a)
+    yield fuse.fuse_blows(short_a=short.least_a, fuse_a=section.rating_a)
     yield fuse.fuse_interrupts(
-        short_a=design.full_v / shortest_ohm,
+        short_a=short.most_a,
         interrupt_a=section.breaking_capacity_a,
         basis=basis,
         source=source,
     )
     yield fuse.fuse_voltage(
         full_v=design.full_v, rated_dc_v=section.rated_v, basis=basis, source=source
-    )
-
-
-def judge_board(
-    brief: Brief, design: PackDesign, outcome: DischargeOutcome, *, peak_a: float, peak_s: float
-) -> Iterator[Verdict]:
-    """Judge the protection board, where there is one.
-
-    Parameters
-    ----------
-    brief : Brief
-        The brief.
-    design : PackDesign
-        The pack.
-    outcome : DischargeOutcome
-        What it does.
-    peak_a : float
-        Largest current of the pack at any instant. [A]
-    peak_s : float
-        How long it lasts. [s]
-
-    Yields
-    ------
-    Verdict
-        "board_series", "board_current", "board_peak", "board_overcharge", "board_undervoltage",
-        "board_after_device".
-    """
-    section = board_of(brief.pack)
-    if section is None or section.kind != "board":
-        return
-    row = board_part(brief.pack)
-    basis = Basis.MEASURED if row is None else row.basis
-    source = _TOLD if row is None else f"{_TOLD}, and for what it leaves out: {row.source}"
-    yield board.board_series(board_series=section.series, series=design.series)
-    yield board.board_current(
-        load_a=outcome.summary.rms_current_a,
-        rated_a=section.continuous_a,
-        basis=basis,
-        source=source,
-    )
-    yield _peak(brief, section, peak_a=peak_a, peak_s=peak_s, basis=basis, source=source)
-    over, under = _trips(brief, section)
-    yield board.board_overcharge(trip_v=over, cell_full_v=design.cell.full_v)
-    yield board.board_undervoltage(
-        trip_v=under, cell_cutoff_v=design.cell.cutoff_v, basis=basis, source=source
-    )
-    stop_v = brief.monitor.stop_per_cell_v if brief.monitor is not None else None
-    if stop_v is not None and under is not None:
-        yield board.board_after_device(trip_v=under, stop_v=stop_v, basis=basis, source=source)
-
-
-def _trips(brief: Brief, section: Protection) -> tuple[Band | None, Band | None]:
-    """Over-charge and over-discharge trips with the tolerance of the row, where it has one. [V]"""
-    row = board_part(brief.pack)
-    bands = []
-    for volts, spread in (
-        (section.overcharge_trip_v, None if row is None else row.overcharge_tolerance_v),
-        (section.undervoltage_trip_v, None if row is None else row.overdischarge_tolerance_v),
-    ):
-        reach = spread or 0.0
-        bands.append(None if volts is None else Band(volts - reach, volts, volts + reach))
-    return bands[0], bands[1]
-
-
-def _peak(
-    brief: Brief, section: Protection, *, peak_a: float, peak_s: float, basis: Basis, source: str
-) -> Verdict:
-    """Whether the hardest moment trips the board, by its current, tolerance and delay."""
-    trip_a, delay_s = trip_of(brief.pack), section.overcurrent_delay_s
-    plain = board.board_peak(
-        peak_a=peak_a,
-        trip_a=None if trip_a is None else trip_a.low,
-        basis=basis,
-        source=source,
-    )
-    if trip_a is None or plain.status is Status.OK:
-        return plain
-    risk = trip_risk(trip_a, delay_s=delay_s, load_a=peak_a, load_s=peak_s)
-    waits = "at once" if not delay_s else f"after {spoken(delay_s * 1000, 'ms')}"
-    said = {
-        TripRisk.NEVER: (Status.OK, "but is over before the board looks"),
-        TripRisk.MAY: (Status.CAUTION, "so the board may trip"),
-    }
-    status, words = said.get(risk, (Status.STOP, "so the board trips"))
-    return replace(
-        plain,
-        status=status,
-        reason=f"The peak of {spoken(peak_a, 'A')} lasts {spoken(peak_s, 's')}; the board trips "
-        f"{waits} at {spoken(trip_a.low, 'A')} to {spoken(trip_a.high, 'A')}, {words}.",
-        fix="" if status is Status.OK else plain.fix,
     )

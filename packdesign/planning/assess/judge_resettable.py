@@ -1,0 +1,168 @@
+"""Verdicts on a resettable fuse (PTC): it holds less when warm, and breaks little."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from packdesign.data.fuses import ResettableFuse
+from packdesign.engineering.electrical.conductors import wire_area_m2
+from packdesign.engineering.electrical.fuse import ShortCircuit
+from packdesign.engineering.electrical.fusing import time_melting_wire_onderdonk
+from packdesign.engineering.electrical.resettable import (
+    HOLD_SOURCE,
+    held_fraction,
+    trip_i2t_a2s,
+)
+from packdesign.foundation.basis import Basis
+from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.brief.pack_section import Pack
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.fuse_parts import fuse_of, resettable_part
+from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
+from packdesign.planning.needs.wiring import lead_awg_of
+from packdesign.planning.verdicts import fuse
+from packdesign.planning.verdicts.judge import Check, at_most, spoken
+from packdesign.planning.verdicts.verdict import Verdict
+
+__all__ = ["judge_resettable"]
+
+_TOLD: Final = "stated in the brief"
+_TRIP_MULTIPLE: Final = 2.0
+"""Trip over hold current where the table does not know the part; most rows of it have this. [-]"""
+_LEAD_DEGC: Final = 40.0
+"""Lead before the short circuit, as for a melting fuse; own choice. [degC]"""
+_MELTING: Final = "Use a melting fuse instead."
+
+
+def judge_resettable(
+    brief: Brief,
+    design: PackDesign,
+    outcome: DischargeOutcome,
+    short: ShortCircuit,
+    *,
+    peak_a: float,
+    ampacity_a: float | None,
+) -> Iterator[Verdict]:
+    """Judge a resettable fuse against the work in the heat, the wire and a short circuit.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    outcome : DischargeOutcome
+        What it does.
+    short : ShortCircuit
+        What the pack drives into a short circuit.
+    peak_a : float
+        Largest current of the pack at any instant. [A]
+    ampacity_a : float or None
+        What the wire behind the fuse carries. [A]
+
+    Yields
+    ------
+    Verdict
+        The ids of a melting fuse, as far as they make sense: "fuse_holds", "fuse_overload",
+        "fuse_spares_wire", "fuse_before_wire", "fuse_blows", "fuse_interrupts", "fuse_voltage".
+    """
+    pack = brief.pack or Pack()
+    section, part = fuse_of(pack), resettable_part(pack)
+    if section is None:
+        return
+    basis = Basis.MEASURED if part is None else part.basis
+    source = _TOLD if part is None else part.source
+    hold_a = section.rating_a
+    trip_a = _trip_a(part, hold_a)
+    yield from _in_the_heat(brief, outcome, hold_a=hold_a, trip_a=trip_a, peak_a=peak_a)
+    yield fuse.fuse_spares_wire(
+        fuse_a=trip_a,
+        ampacity_a=ampacity_a,
+        basis=Basis.PUBLISHED,
+        source=f"the fuse need not trip below its trip current; wire table; {source}",
+    )
+    yield from _before_wire(brief, part, short)
+    blows = fuse.fuse_blows(short_a=short.least_a, fuse_a=hold_a)
+    yield replace(blows, basis=basis, source=f"a resettable fuse trips at twice its hold; {source}")
+    breaks = fuse.fuse_interrupts(
+        short_a=short.most_a, interrupt_a=section.breaking_capacity_a, basis=basis, source=source
+    )
+    yield replace(breaks, fix=f"{breaks.fix} {_MELTING}" if breaks.fix else "")
+    holds_off = fuse.fuse_voltage(
+        full_v=design.full_v, rated_dc_v=section.rated_v, basis=basis, source=source
+    )
+    yield replace(holds_off, fix=f"{holds_off.fix} {_MELTING}" if holds_off.fix else "")
+
+
+def _trip_a(part: ResettableFuse | None, hold_a: float | None) -> float | None:
+    if part is not None:
+        return part.trip_a
+    return None if hold_a is None else _TRIP_MULTIPLE * hold_a
+
+
+def _in_the_heat(
+    brief: Brief,
+    outcome: DischargeOutcome,
+    *,
+    hold_a: float | None,
+    trip_a: float | None,
+    peak_a: float,
+) -> Iterator[Verdict]:
+    """Steady current against what it holds on the hottest day, and the peak against its trip."""
+    air_degc = ambient_degc(brief) + hottest_day_k(brief)
+    try:
+        kept = held_fraction(ambient_degc=air_degc)
+    except OutOfRangeError:
+        kept = None
+    steady = Check(
+        id="fuse_holds",
+        what="the steady current through the resettable fuse",
+        value=outcome.summary.rms_current_a,
+        against=f"what it holds in air of {spoken(air_degc, 'degC')}",
+        limit=None if kept is None or hold_a is None else hold_a * kept,
+        unit="A",
+        fix="Use a resettable fuse with a higher hold current, or keep it cooler.",
+        find_out="Find the hold current of the fuse at the hottest air around it.",
+        basis=Basis.ASSUMED,
+        source=HOLD_SOURCE,
+    )
+    yield at_most(steady)
+    yield at_most(
+        replace(
+            steady,
+            id="fuse_overload",
+            what="the peak current through the resettable fuse",
+            value=peak_a,
+            against=f"its trip current in air of {spoken(air_degc, 'degC')}",
+            limit=None if kept is None or trip_a is None else trip_a * kept,
+            fix="Soften the start, or try many starts in a row in the heat: it trips with its own "
+            "warmth, so a short peak may pass and the tenth may not.",
+            may_stop=False,
+        )
+    )
+
+
+def _before_wire(
+    brief: Brief, part: ResettableFuse | None, short: ShortCircuit
+) -> Iterator[Verdict]:
+    """Longest heating until it trips against that which melts the lead."""
+    if brief.pack is None or brief.pack.lead is None:
+        return
+    let_through = None if part is None else trip_i2t_a2s(part, current_a=short.least_a)
+    melts_s = time_melting_wire_onderdonk(
+        area_m2=wire_area_m2(awg=lead_awg_of(brief)),
+        current_a=short.least_a,
+        ambient_degc=_LEAD_DEGC,
+    )
+    used = None if let_through is None else let_through / (melts_s * short.least_a**2)
+    found = fuse.fuse_before_wire(
+        used=used,
+        basis=Basis.ASSUMED if part is None else part.basis,
+        source="no time to trip known" if part is None else part.source,
+    )
+    fix = "Find the longest time to trip at the current of a short circuit."
+    yield found if used is not None else replace(found, fix=fix)
