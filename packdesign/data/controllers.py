@@ -59,7 +59,7 @@ def load_controllers() -> tuple[ControllerInput, ...]:
 
 
 def controller_rows(name: str) -> tuple[ControllerInput, ...]:
-    """Every row of one controller.
+    """Every row of one controller; a row for "A/B" is found by "A" too.
 
     Raises
     ------
@@ -71,7 +71,12 @@ def controller_rows(name: str) -> tuple[ControllerInput, ...]:
     >>> {row.bits for row in controller_rows("STM32F103")}
     {12}
     """
-    rows = tuple(each for each in load_controllers() if each.controller.lower() == name.lower())
+    wanted = name.lower()
+    rows = tuple(
+        each
+        for each in load_controllers()
+        if wanted in (each.controller.lower(), each.controller.lower().partition("/")[0])
+    )
     if not rows:
         known = [each.controller for each in load_controllers()]
         raise UnknownNameError(kind="controller", name=name, known=known)

@@ -130,7 +130,10 @@ def adc_from_controller(row: ControllerInput, *, supply_v: float) -> Adc:
         If the row does not say how many bits the converter has.
     """
     if row.bits is None:
-        msg = f"the controller table gives no bits for {row.controller} ({row.reference})"
+        msg = (
+            f"the controller table gives no bits for {row.controller}; say them in the brief, "
+            "adc_bits in [monitor]"
+        )
         raise OutOfRangeError(msg)
     reference_v, tolerance = _reference(row, supply_v)
     usable_v = row.usable_high_v

@@ -41,6 +41,10 @@ def adc_of(brief: Brief) -> Adc:
     if monitor.controller is None and monitor.adc_bits and monitor.reference_v:
         return _with_own_figures(_plain_adc(monitor), monitor)
     rows = controller_rows(monitor.controller or DEFAULT_CONTROLLER)
+    if monitor.adc_bits is not None:
+        rows = tuple(
+            replace(row, bits=monitor.adc_bits) if row.bits is None else row for row in rows
+        )
     wanted_v = monitor.reference_v
     fitting = [
         row

@@ -11,7 +11,7 @@ import pytest
 from packdesign.data.cell_table import load_cells
 from packdesign.engineering.electrical.source import PackSource
 from packdesign.foundation.basis import Basis
-from packdesign.foundation.errors import BriefError
+from packdesign.foundation.errors import BriefError, OutOfRangeError
 from packdesign.planning.brief.load import brief_from_mapping
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.hazards.gate import gate
@@ -211,6 +211,17 @@ def test_the_monitor_is_read_with_the_longest_sampling_and_its_capacitor() -> No
     assert large.max_source_ohm == pytest.approx(0.1 / (1e-7 * math.log(2**12)))
     small = adc_of(brief_of(monitor={"controller": "ATmega328P/PB", "capacitor": "0.01 uF"}))
     assert small.max_source_ohm == 10_000.0
+
+
+def test_a_controller_is_found_by_the_first_of_its_names() -> None:
+    both = adc_of(brief_of(monitor={"controller": "ATmega328P/PB"}))
+    assert adc_of(brief_of(monitor={"controller": "atmega328p"})) == both
+
+
+def test_bits_that_the_table_lacks_are_taken_from_the_brief() -> None:
+    with pytest.raises(OutOfRangeError, match="gives no bits for AVR Dx"):
+        adc_of(brief_of(monitor={"controller": "AVR Dx"}))
+    assert adc_of(brief_of(monitor={"controller": "AVR Dx", "adc_bits": 12})).bits == 12
 
 
 def test_the_monitor_takes_the_row_with_its_reference() -> None:
