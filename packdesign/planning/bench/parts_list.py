@@ -11,7 +11,8 @@ from packdesign.planning.assess.record import Assessment
 from packdesign.planning.bench.part_line import PartLine, fitted, sized, told
 from packdesign.planning.brief.joint_sections import Lead, Protection, Strips
 from packdesign.planning.brief.pack_section import Pack
-from packdesign.planning.needs.parts import board_of, connector_of, fuse_of, has_fuse, switch_of
+from packdesign.planning.needs.fuse_parts import fuse_of, has_fuse
+from packdesign.planning.needs.parts import board_of, connector_of, switch_of
 from packdesign.planning.needs.wiring import wiring_of
 
 __all__ = ["parts_of"]
