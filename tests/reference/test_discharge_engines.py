@@ -27,6 +27,7 @@ KELVIN = 0.3
 PACKS = {
     "power": ("INR18650-30Q", 3, 2),
     "energy": ("INR21700-M50", 1, 1),
+    "ends high": ("INR21700-50G", 1, 1),
     "lfp": ("ANR26650M1-B", 4, 1),
     "pouch": ("LP803450-CI", 2, 3),
     "small lfp": ("IFR14500", 2, 1),
@@ -36,6 +37,7 @@ PACKS = {
 GRID = [
     ("0.2C", "power", (-10, 25, 45)),
     ("0.2C", "lfp", (25,)),
+    ("0.2C", "ends high", (-10, 25)),
     ("0.2C", "lto", (0, 45)),
     ("1C", "energy", (-10, 25)),
     ("1C", "pouch", (0, 45)),

@@ -106,7 +106,6 @@ class Fleet:
         while left_s > 0:
             length_s = step_length_s(
                 self.batch,
-                self.state,
                 begin,
                 piece_s=piece_s,
                 left_s=left_s,
@@ -205,7 +204,7 @@ class Fleet:
 
 
 def step_length_s(
-    batch: Batch, state: State, begin: Moment, *, piece_s: float, left_s: float, watched: bool
+    batch: Batch, begin: Moment, *, piece_s: float, left_s: float, watched: bool
 ) -> float:
     """Length of the next step: all that is left, or an even share of it that moves less. [s]
 
@@ -213,8 +212,6 @@ def step_length_s(
     ----------
     batch : Batch
         The n packs.
-    state : State
-        Where they are.
     begin : Moment
         Their terminals at that moment.
     piece_s, left_s : float
@@ -223,7 +220,7 @@ def step_length_s(
         Whether a trace is kept, which wants some points in a long piece.
     """
     moved = np.abs(begin.current_a) / (batch.parallel * batch.capacity_as)
-    near_empty = state.soc < _NEAR_EMPTY
+    near_empty = begin.reach < _NEAR_EMPTY
     largest = np.where(near_empty, _LARGEST_SOC_STEP_NEAR_EMPTY, _LARGEST_SOC_STEP)
     share = float(np.max(moved / largest)) * left_s
     if watched and piece_s > _LONG_PIECE_S:

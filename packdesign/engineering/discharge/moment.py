@@ -52,6 +52,8 @@ class State:
 class Inside:
     """What a cell is inside at one moment, whatever is asked of it. Every array has shape (n,)."""
 
+    reach: FloatArray
+    """Share of the charge within reach at the cell's temperature that is left. [-]"""
     inner_v: FloatArray
     """Open-circuit voltage less the drop over both RC elements. [V]"""
     ohmic_ohm: FloatArray
@@ -83,6 +85,8 @@ class Moment:
     cell_v: FloatArray
     beyond: NDArray[np.bool_]
     """Where the power asked for has no solution; the figures are those of the largest power."""
+    reach: FloatArray
+    """Share of the charge within reach that is left; below 0 where the cold keeps the rest. [-]"""
     instant_ohm: FloatArray
     """Of a cell. [ohm]"""
     fast_factor: FloatArray
@@ -112,13 +116,14 @@ def inside(batch: Batch, state: State) -> Inside:
     empty, by_ohmic, by_transfer, by_solid = _read(
         batch.tables.over_degc, along_degc, last=_DEGC_POINTS, row=batch.table_row
     )
-    along_soc = (state.soc - empty) / (1.0 - empty) * _SOC_POINTS
+    reach = (state.soc - empty) / (1.0 - empty)
     ocv_v, transfer_rise, fast_rise, slow_rise, entropic = _read(
-        batch.tables.over_soc, along_soc, last=_SOC_POINTS, row=batch.table_row
+        batch.tables.over_soc, reach * _SOC_POINTS, last=_SOC_POINTS, row=batch.table_row
     )
     transfer_ohm = batch.transfer_ohm * (by_transfer + transfer_rise * by_solid)
     electrolyte = batch.slow_level * by_ohmic
     return Inside(
+        reach=reach,
         inner_v=ocv_v + batch.ocv_shift_v - state.fast_v - state.slow_v,
         ohmic_ohm=batch.ohmic_ohm * by_ohmic,
         transfer_ohm=np.maximum(transfer_ohm, LEAST_TRANSFER_OHM),
@@ -181,6 +186,7 @@ def moment(
         voltage_v=batch.series * cell_v - batch.path_ohm * current,
         cell_v=cell_v,
         beyond=beyond,
+        reach=at.reach,
         instant_ohm=instant,
         fast_factor=at.fast_factor,
         slow_factor=at.slow_factor,

@@ -46,6 +46,7 @@ _VARIABLES: Final = {
 _REASON_OF_EVENT: Final = {
     "Minimum voltage [V]": EndReason.CUTOFF,
     "Minimum SoC": EndReason.EMPTY,
+    "within reach": EndReason.EMPTY,
     "rail": EndReason.RAIL,
     "temperature": EndReason.TEMPERATURE,
     "power": EndReason.POWER,

@@ -196,7 +196,7 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
     Parameters
     ----------
     pack : PackModel
-        Only its counts in series and parallel are used here.
+        Only its counts in series and parallel and its charge out of reach are used here.
     demand : Demand
         What is asked of it.
 
@@ -226,6 +226,8 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
         "rail": variables["Pack voltage [V]"] - demand.minimum_v,
         "temperature": (pybamm.InputParameter("limit_degc") - variables["Cell temperature [degC]"]),
     }
+    if np.any(pack.cell.empty_soc > 0):
+        limits["within reach"] = terminals.within_reach(variables)
     if terminals.has_power:
         limits["power"] = terminals.largest_w(variables) - terminals.asked_w
     kept = ("Minimum SoC", "Minimum voltage [V]")
@@ -270,7 +272,8 @@ class _Terminals:
     """What stands and what is asked at the terminals of the pack, in PyBaMM's variables."""
 
     def __init__(self, pybamm: Any, pack: PackModel, demand: Demand) -> None:
-        self._minimum = pybamm.minimum
+        self._minimum, self._interpolant = pybamm.minimum, pybamm.Interpolant
+        self._empty_soc = pack.cell.empty_soc
         self.asked_a, self.asked_w = asked_over_time(pybamm, demand)
         self.has_power = bool(np.any(demand.power_w > 0))
         self._series, self._parallel = float(pack.series), float(pack.parallel)
@@ -278,6 +281,13 @@ class _Terminals:
 
     def current_a(self, variables: Any) -> Any:
         return variables["Current [A]"] * self._parallel
+
+    def within_reach(self, variables: Any) -> Any:
+        """Charge left above what the cold keeps out of reach."""
+        degc = variables["Cell temperature [degC]"]
+        return variables["SoC"] - self._interpolant(
+            TEMPERATURE_GRID_DEGC, self._empty_soc, degc, interpolator="linear"
+        )
 
     def voltage_v(self, variables: Any) -> Any:
         inner_v = self._series * variables["Voltage [V]"]

@@ -46,7 +46,7 @@ class Limits:
         Parameters
         ----------
         at : Moment
-            Voltages of the packs.
+            Voltages of the packs, and what charge is left within reach.
         state : State
             Where they are.
         """
@@ -55,7 +55,7 @@ class Limits:
             | (at.cell_v < self.cell_v)
             | (at.voltage_v < self.pack_v)
             | (state.cell_degc > self.cell_degc)
-            | (state.soc < 0.0)
+            | (at.reach < 0.0)
         )
 
     def room(self, at: Moment, state: State) -> FloatArray:
@@ -64,7 +64,7 @@ class Limits:
         Parameters
         ----------
         at : Moment
-            Voltages of the packs.
+            Voltages of the packs, and what charge is left within reach.
         state : State
             Where they are.
         """
@@ -74,7 +74,7 @@ class Limits:
                 at.cell_v - self.cell_v,
                 at.voltage_v - self.pack_v,
                 self.cell_degc - state.cell_degc,
-                state.soc,
+                at.reach,
             ]
         )
 
