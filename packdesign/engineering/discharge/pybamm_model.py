@@ -151,7 +151,8 @@ class _CellFunctions:
 
     def _over_soc(self, values: FloatArray, degc: Any, soc: Any) -> Any:
         empty = self._over_degc(self._cell.empty_soc, degc)
-        reach = self._pybamm.maximum(0, (soc - empty) / (1 - empty))
+        within = self._pybamm.minimum(1, (soc - empty) / (1 - empty))
+        reach = self._pybamm.maximum(0, within)
         return self._pybamm.Interpolant(SOC_GRID, values, reach, interpolator="linear")
 
 

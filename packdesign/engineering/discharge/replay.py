@@ -42,7 +42,9 @@ class Log:
             arrays.append(self.temperature_degc)
         sizes = {len(each) for each in arrays}
         if len(sizes) != 1 or min(sizes) < _FEWEST_SAMPLES:
-            msg = f"a log needs columns of one length, {_FEWEST_SAMPLES} rows or more; got {sizes}"
+            counts = " and ".join(str(each) for each in sorted(sizes))
+            needed = f"{_FEWEST_SAMPLES} rows or more"
+            msg = f"a log needs columns of one length, {needed}; got {counts} rows"
             raise OutOfRangeError(msg)
         if not all(np.all(np.isfinite(each)) for each in arrays):
             msg = "a log must be finite everywhere; cut out rows with gaps before"

@@ -123,7 +123,7 @@ class Trace:
             peak_current_a=float(np.max(self.current_a)),
             rms_current_a=float(np.sqrt(np.sum(squared * step_s) / run_time_s))
             if run_time_s
-            else 0.0,
+            else float(np.max(np.abs(self.current_a))),
             peak_cell_degc=float(np.max(self.cell_degc)),
             peak_surface_degc=float(np.max(self.surface_degc)),
             end_soc=float(self.soc[-1]),

@@ -206,7 +206,9 @@ class Tally:
 
     def summaries(self) -> tuple[RunSummary, ...]:
         """Close the books: one summary a pack."""
-        rms_a = np.sqrt(self.squared_a2s / np.maximum(self.time_s, 1e-12))
+        over_time_a = np.sqrt(self.squared_a2s / np.maximum(self.time_s, 1e-12))
+        # a run that ends at once has no mean: what it began with stands for it
+        rms_a = np.where(self.time_s > 0, over_time_a, np.abs(self.peak_a))
         return tuple(
             RunSummary(
                 run_time_s=float(self.time_s[k]),

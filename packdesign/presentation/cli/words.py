@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+from packdesign.presentation.export.plain import DUST
+
 if TYPE_CHECKING:
     from packdesign.foundation.basis import Band
 
@@ -32,6 +34,8 @@ def amount(value: float | None, unit: str, *, digits: int = 3) -> str:
     --------
     >>> amount(12.6000001, "V"), amount(0.05, "ohm"), amount(1250.0, "mAh"), amount(None, "V")
     ('12.6 V', '0.05 ohm', '1250 mAh', 'not known')
+    >>> amount(-4e-16, "V")
+    '0 V'
     """
     if value is None:
         return _NONE
@@ -42,7 +46,7 @@ def amount(value: float | None, unit: str, *, digits: int = 3) -> str:
 def _short(value: float, *, digits: int) -> str:
     if not math.isfinite(value):
         return "no limit"
-    if value == 0:
+    if abs(value) < DUST:
         return "0"
     whole_digits = math.floor(math.log10(abs(value))) + 1
     decimals = max(0, digits - whole_digits)

@@ -9,9 +9,11 @@ from typing import Any, Final
 
 from packdesign.foundation.basis import Band
 
-__all__ = ["band", "number", "numbers_in", "object_text"]
+__all__ = ["DUST", "band", "number", "numbers_in", "object_text"]
 
 _DIGITS: Final = 9
+DUST: Final = 1e-12
+"""What is left of a difference of equal numbers: nothing that is shown is as small. [-]"""
 
 
 def number(value: float | None) -> float | None:
@@ -24,12 +26,12 @@ def number(value: float | None) -> float | None:
 
     Examples
     --------
-    >>> number(12.600000000000001), number(float("inf")), number(None)
-    (12.6, None, None)
+    >>> number(12.600000000000001), number(float("inf")), number(None), number(-1e-16)
+    (12.6, None, None, 0.0)
     """
     if value is None or not math.isfinite(value):
         return None
-    return float(f"{float(value):.{_DIGITS}g}")
+    return 0.0 if abs(value) < DUST else float(f"{float(value):.{_DIGITS}g}")
 
 
 def numbers_in(value: Any) -> Any:

@@ -233,3 +233,14 @@ def test_bad_packs_and_starts_are_refused(cell: CellModel) -> None:
         pack_of(cell, path_ohm=-1.0)
     with pytest.raises(OutOfRangeError, match="start_soc is 1"):
         Conditions(ambient_degc=25.0, start_degc=25.0, start_soc=1.2)
+
+
+def test_run_that_ends_at_once_has_the_current_it_began_with_as_its_mean(cell: CellModel) -> None:
+    """No time is no mean; 0 A would pass every check of a steady current."""
+    asked = demand((100.0, 2000.0, 0.0))
+    trace = run_pack(pack_of(cell), asked, ROOM)
+    summary = run_batch([pack_of(cell)], asked, [ROOM])[0]
+    for each in (trace.summary(), summary):
+        assert each.run_time_s == 0.0
+        assert each.rms_current_a == pytest.approx(each.peak_current_a)
+        assert each.peak_current_a > 100.0
