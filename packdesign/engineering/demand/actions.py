@@ -116,6 +116,9 @@ class DeedResult:
     """Where it settled."""
     problem: str = ""
     """What goes wrong in it, empty if nothing does."""
+    reached_fraction: float | None = None
+    """Speed at the end of its transient over the one at which it settles; None: nothing runs up or
+    down to a speed in it. [-]"""
 
 
 def act(
@@ -262,10 +265,26 @@ def _changed(
             if problem or drive.duty == 0
             else Standing(duty=drive.duty, state=result.end_state, settled=False)
         )
-        return DeedResult(
-            duration_s=lengths, current_a=currents, after=stands, transient=result, problem=problem
+        point = (
+            None if stands.settled else steady_point(circuit=circuit, machine=machine, drive=drive)
         )
-    return _settled(action, circuit, machine, drive, (np.append(lengths, left_s), currents), result)
+        return DeedResult(
+            duration_s=lengths,
+            current_a=currents,
+            after=stands,
+            transient=result,
+            problem=problem,
+            reached_fraction=_reached(result, point),
+        )
+    pieces = (np.append(lengths, left_s), currents)
+    settled = _settled(action, circuit, machine, drive, pieces, result)
+    return replace(settled, reached_fraction=_reached(result, settled.steady))
+
+
+def _reached(result: TransientResult, point: SteadyPoint | None) -> float | None:
+    if point is None or point.speed_rad_per_s == 0:
+        return None
+    return float(result.speed_rad_per_s[-1]) / point.speed_rad_per_s
 
 
 def _ramp_s(drive: Drive, before: float) -> float:

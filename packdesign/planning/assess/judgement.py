@@ -26,6 +26,7 @@ from packdesign.planning.assess.judge_overload import judge_overload
 from packdesign.planning.assess.judge_place import judge_fit, judge_heat
 from packdesign.planning.assess.judge_pwm import judge_pwm
 from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
+from packdesign.planning.assess.judge_run_up import judge_run_up
 from packdesign.planning.assess.judge_stall import judge_stall
 from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring, lead_ampacity_a
 from packdesign.planning.assess.loading import Loading
@@ -65,6 +66,7 @@ def judge(
         *(verdict for _, verdict in carried),
         *judge_currents(design, loading, outcome, hardest=hardest),
         *judge_motion(brief, loading),
+        *judge_run_up(brief, loading),
         *judge_pwm(brief, design, loading),
         *judge_hot_motor(brief, design, loading),
         *judge_stall(brief, design, loading, hardest=hardest),
