@@ -81,3 +81,12 @@ def test_without_a_load_nothing_can_be_said(packdesign, tmp_path):
     done = packdesign("keep", path)
     assert done.status == 2
     assert "Traceback" not in done.err
+
+
+def test_the_label_claims_no_current_that_needs_a_temperature_cut(packdesign, lamp):
+    """35 A of the INR18650-25S hold only while something cuts off at a cell temperature; 25 do."""
+    brief = lamp()
+    text = brief.read_text(encoding="utf-8").replace("INR18650-25R", "INR18650-25S")
+    brief.write_text(text.replace('rating = "5 A"', 'rating = "80 A"'), encoding="utf-8")
+    label = packdesign("keep", brief, "--json").json["label"]
+    assert any("discharge up to 50 A" in line for line in label)

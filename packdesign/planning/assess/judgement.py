@@ -21,6 +21,7 @@ from packdesign.planning.assess.judge_fuse import judge_fuse
 from packdesign.planning.assess.judge_hot_motor import judge_hot_motor
 from packdesign.planning.assess.judge_life import judge_carrying, judge_life
 from packdesign.planning.assess.judge_log import judge_log
+from packdesign.planning.assess.judge_measured import judge_measured
 from packdesign.planning.assess.judge_motion import judge_motion
 from packdesign.planning.assess.judge_overload import judge_overload
 from packdesign.planning.assess.judge_place import judge_fit, judge_heat
@@ -59,6 +60,7 @@ def judge(
     held = frozenset(rail for rail, verdict in carried if verdict.status is Status.OK)
     return (
         *judge_assumed(brief),
+        *judge_measured(brief, design),
         *judge_fit(design.arrangement),
         *judge_overload(loading),
         *judge_voltages(brief, design, loading, outcome, held=held),

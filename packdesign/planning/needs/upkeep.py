@@ -110,9 +110,15 @@ def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
 
 
 def _continuous_a(brief: Brief, worked: WorkedPack) -> float | None:
-    """Largest continuous current for the label: what cell, board and fuse all bear. [A]"""
+    """Largest continuous current for the label: what cell, board and fuse all bear. [A]
+
+    A rating that holds only while something cuts off at a cell temperature does not count: a brief
+    has no such part. Where the cell says nothing else, the label says nothing.
+    """
     board, fuse = board_of(brief.pack), fuse_of(brief.pack)
-    cell_a = worked.cell.continuous_a
+    cell_a = worked.cell.continuous_without_cut_a
+    if cell_a is None and worked.cell.continuous_needs_temperature_cut:
+        return None
     limits = (
         None if cell_a is None else cell_a * worked.parallel,
         None if board is None else board.continuous_a,
