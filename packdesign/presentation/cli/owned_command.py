@@ -15,7 +15,9 @@ _HELP = """\
 Judge a pack already owned: from its label, and better from a reading under two loads.
 
 What a label says of current is a claim. The brief gives [pack] series, parallel and either the cell
-or label_capacity, and in [measured.two_load] the voltage at a light and at a heavy load.
+or label_capacity, and in [measured.two_load] the voltage at a light and at a heavy load. It also
+says what the pack shall drive: [[loads]] with watts or amps, a [motor] with a [mission], or a
+[load] log.
 
 \b
 Examples:

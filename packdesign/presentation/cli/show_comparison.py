@@ -53,6 +53,11 @@ def show_comparison(console: Console, found: Comparison) -> None:
     for row in found.figures:
         table.add_row(row.what, *(_cell(row, place) for place in range(len(letters))))
     show_table(console, table)
+    indented(
+        console,
+        "Cycles to 80 %: full cycles of this work, cycling alone. The command keep adds the years "
+        "on the shelf and the share of a charge that each use takes.",
+    )
     heading(console, "Verdicts that differ")
     differing = [row for row in found.verdicts if row.differs]
     if not differing:
