@@ -56,7 +56,7 @@ def charge_section(facts: SheetFacts) -> Section:
             Subhead(f"Charger and switch together: {plan.supply.policy.value}"),
             _interlock(plan),
         ]
-    return Section(id="charge", title="Charge plan", blocks=tuple(blocks), is_on_new_page=True)
+    return Section(id="charge", title="Charge plan", blocks=tuple(blocks))
 
 
 def _card(plan: ChargePlan) -> Table:

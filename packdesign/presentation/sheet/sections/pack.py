@@ -34,7 +34,7 @@ def pack_section(facts: SheetFacts) -> Section:
         Picture(svg=drawing, caption="To scale."),
         Bullets((*drawing_facts(arrangement), *_reasons(arrangement))),
     ]
-    return Section(id="pack", title="The pack", blocks=tuple(blocks), is_on_new_page=True)
+    return Section(id="pack", title="The pack", blocks=tuple(blocks))
 
 
 def _reasons(arrangement: Arrangement) -> tuple[str, ...]:
