@@ -104,6 +104,9 @@ def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
         connector_is_polarised=plug.polarised,
         pack_contacts=None if pins is None else ("pins" if pins else "sockets"),
         terminals_exposed=pins,
+        battery_removable=pack.removable,
+        has_wh_label=pack.label_printed,
+        has_volt_and_ah_label=pack.label_printed,
         strip_material=strips.material,
         strip_calculated_as=strips.material,
         has_switch_lock=None if pack.switch is None else pack.switch.locks,
@@ -228,6 +231,10 @@ def _with_charger(
         charge_surface=_SURFACES.get(charger.surface or "wood", charger.surface),
         has_smoke_alarm=charger.smoke_alarm,
         is_attended=charger.attended,
+        mains_path=charger.mains,
+        room_area_m2=charger.room_area_m2,
+        combustible_within_m=charger.combustible_within_m,
+        since_use_s=charger.rest_after_use_s,
     )
 
 
@@ -281,6 +288,10 @@ def _with_measured(found: Situation, measured: Measured | None) -> Situation:
             None if look.swollen_fraction is None else 1.0 + look.swollen_fraction
         ),
         cell_was_shorted=look.was_shorted,
+        board_has_tripped=look.board_tripped,
+        groups_measured_since_trip=bool(groups) if look.board_tripped else None,
+        immersed_since_check=look.was_wet,
+        tap_voltages_v=measured.tap_voltages_v or None,
         days_below_two_volts=None if below_s is None else below_s / _DAY_S,
         charge_count=0 if look.first_charge else None,
     )
