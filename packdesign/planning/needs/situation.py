@@ -265,6 +265,7 @@ def _with_upkeep(found: Situation, brief: Brief) -> Situation:
         child_accessible=None if storage.out_of_reach is None else not storage.out_of_reach,
         carry_mode="air" if by_air else carrying.mode,
         is_spare=carrying.spare,
+        terminals_exposed=True if carrying.terminals_covered is False else found.terminals_exposed,
         bag=carrying.bag,
         un38_3_tested=bool(carrying.tested_to_un38_3) if by_air else carrying.tested_to_un38_3,
         soc_fraction=carrying.soc_fraction,

@@ -68,6 +68,11 @@ def found_in(**sections: object) -> dict[str, Verdict]:
             },
         ),
         (
+            "live_pins_exposed",
+            {"carrying": {"terminals_covered": False}},
+            {"carrying": {"terminals_covered": True}},
+        ),
+        (
             "charging_wet_pack",
             {"measured": {"condition": {"was_wet": True}}},
             {"measured": {"condition": {"was_wet": False}}},
