@@ -291,6 +291,8 @@ def test_the_build_sheet_can_be_taken_away_and_is_that_of_the_command_line(
     offered = {each.proto.label: each.proto.url for each in app.get("download_button")}
     assert any(label.startswith("The build sheet (HTML)") for label in offered)
     assert all(offered.values())
+    # A page that draws itself anew changes its address, and the browser drops the file.
+    assert all(each.proto.ignore_rerun for each in app.get("download_button"))
     draft = _draft(app)
     (tmp_path / "brief.toml").write_text(draft.text)
     out = tmp_path / "sheet.html"

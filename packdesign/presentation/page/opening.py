@@ -10,6 +10,7 @@ from packdesign.planning.brief.load import LARGEST_BYTES, brief_from_text
 from packdesign.presentation.page import state
 from packdesign.presentation.page.draft import Draft, draft_of_brief
 from packdesign.presentation.page.form.field import IMPERIAL_WORD, METRIC_WORD
+from packdesign.presentation.page.taken import save_button
 
 __all__ = ["draw_opening", "first_draft"]
 
@@ -35,17 +36,17 @@ def draw_opening() -> None:
                   help="What stands in the form now is replaced.")  # fmt: skip
         st.file_uploader("Or open your own brief (TOML)", key=state.FILE, type=["toml"],
                          on_change=_take_file)  # fmt: skip
-        st.download_button(
+        save_button(
             "Save the brief (TOML)",
             state.draft().text,
-            file_name="brief.toml",
+            name="brief.toml",
             mime="application/toml",
             key=state.DOWNLOAD_BRIEF,
-            help="The command line takes this file and gives the same result.",
+            hint="The command line takes this file and gives the same result.",
         )
         for name, content in state.draft().files:
-            st.download_button(f"Save {name}, which the brief names", content, file_name=name,
-                               key=f"{state.DOWNLOAD_BRIEF}.{name}")  # fmt: skip
+            save_button(f"Save {name}, which the brief names", content, name=name, mime="text/csv",
+                        key=f"{state.DOWNLOAD_BRIEF}.{name}")  # fmt: skip
         st.radio("Lengths and temperatures in", [METRIC_WORD, IMPERIAL_WORD], key=state.UNITS,
                  horizontal=True)  # fmt: skip
 

@@ -15,6 +15,7 @@ from packdesign.presentation.drawing.pack_model import pack_figure_3d
 from packdesign.presentation.page import cached
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.look import INK
+from packdesign.presentation.page.taken import save_button
 from packdesign.presentation.page.wording import escaped
 from packdesign.presentation.page.wording import figure as figure_text
 
@@ -43,8 +44,8 @@ def render(draft: Draft, judged: Assessment) -> None:
     if not arrangement.fits:
         st.error("It does not fit. " + " ".join(arrangement.reasons))
     st.html(_drawing(pack_svg(arrangement, cavity), words=_words(arrangement)))
-    st.download_button("Save the drawing (SVG)", pack_svg(arrangement, cavity),
-                       file_name="pack.svg", mime="image/svg+xml", key="layout.svg")  # fmt: skip
+    save_button("Save the drawing (SVG)", pack_svg(arrangement, cavity),
+                name="pack.svg", mime="image/svg+xml", key="layout.svg")  # fmt: skip
     figure = pack_figure_3d(arrangement, cavity)
     figure.update_layout(height=420, paper_bgcolor="rgba(0,0,0,0)", font={"color": INK},
                          scene=_whole_in_view(figure))  # fmt: skip

@@ -13,6 +13,7 @@ from packdesign.presentation.export.plain import object_text
 from packdesign.presentation.export.sheet_object import sheet_object
 from packdesign.presentation.page import cached
 from packdesign.presentation.page.draft import Draft
+from packdesign.presentation.page.taken import save_button
 from packdesign.presentation.page.wording import WORDS, figure, ordered, title_of
 from packdesign.presentation.sheet.service import BuildSheet, build_sheet
 
@@ -42,15 +43,15 @@ def render(draft: Draft, judged: Assessment) -> None:
         st.error(f"Each file below begins with: {line}")
     else:
         st.write(f"Each file below begins with: {line}")
-    st.download_button("The brief (TOML), for the command line", draft.text, file_name="brief.toml",
-                       mime="application/toml", key="save.brief")  # fmt: skip
-    st.download_button("The judged pack (JSON)", result_json(draft, judged),
-                       file_name="assessment.json", mime="application/json",
-                       key="save.json")  # fmt: skip
-    st.download_button("The checks and cautions (text)", verdict_text(judged),
-                       file_name="checks.txt", mime="text/plain", key="save.text")  # fmt: skip
-    st.download_button("The discharge over time (CSV)", trace_csv(judged),
-                       file_name="discharge.csv", mime="text/csv", key="save.trace")  # fmt: skip
+    save_button("The brief (TOML), for the command line", draft.text, name="brief.toml",
+                mime="application/toml", key="save.brief")  # fmt: skip
+    save_button("The judged pack (JSON)", result_json(draft, judged),
+                name="assessment.json", mime="application/json",
+                key="save.json")  # fmt: skip
+    save_button("The checks and cautions (text)", verdict_text(judged),
+                name="checks.txt", mime="text/plain", key="save.text")  # fmt: skip
+    save_button("The discharge over time (CSV)", trace_csv(judged),
+                name="discharge.csv", mime="text/csv", key="save.trace")  # fmt: skip
     st.caption("The brief is what you typed, not a result, so it begins as it is. On the command "
                "line, 'packdesign assess brief.toml --json' gives the same figures.")  # fmt: skip
 
@@ -61,12 +62,12 @@ def _draw_sheet(draft: Draft, judged: Assessment) -> None:
 
     sheet = sheet_of(draft, judged)
     word = sheet.facts.overall.value.upper()
-    st.download_button("The build sheet (HTML), to print for the bench", sheet.html,
-                       file_name="build_sheet.html", mime="text/html",
-                       key="save.sheet")  # fmt: skip
-    st.download_button("The build sheet for machines (JSON)",
-                       object_text(sheet_object(sheet)), file_name="build_sheet.json",
-                       mime="application/json", key="save.sheet_json")  # fmt: skip
+    save_button("The build sheet (HTML), to print for the bench", sheet.html,
+                name="build_sheet.html", mime="text/html",
+                key="save.sheet")  # fmt: skip
+    save_button("The build sheet for machines (JSON)",
+                object_text(sheet_object(sheet)), name="build_sheet.json",
+                mime="application/json", key="save.sheet_json")  # fmt: skip
     st.caption(f"The sheet says {word} on every page. Open it in any browser and print it, or have "
                "'packdesign sheet brief.toml --out sheet.pdf' make a PDF.")  # fmt: skip
 
