@@ -23,6 +23,9 @@ from packdesign.engineering.discharge.datasheet_model import model_from_datashee
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.replay import Log, log_demand, replay_errors
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
+from packdesign.engineering.thermal.cavity_case import CavityHeatCase
+from packdesign.engineering.thermal.cavity_heat import thermal_path
+from packdesign.engineering.thermal.cell_body import CellBody
 from packdesign.engineering.thermal.path import ThermalPath
 
 Bench = tuple[str, float, float, float]
@@ -54,6 +57,9 @@ A123: Bench = ("ANR26650M1-B", 25.0, 0.2, 20.0)
 KOKAM: Bench = ("SLPB75106100", 25.0, 0.5, 50.0)
 AESC: Bench = (LEAF.part_number, 25.0, 1.0, 100.0)
 POUCH: Bench = (ENERTECH.part_number, 25.0, 0.2, 20.0)
+IN_ROOM_AIR = (SAMSUNG,)
+"""Benches whose SOURCE.md speaks of room air. The others stood in chambers, whose fan cools alike
+at every rise, or say nothing."""
 SETS: dict[str, tuple[str, Bench]] = {
     "30Q S002 C/10": ("samsung30q_18650/discharge_S002_C10.csv", SAMSUNG),
     "30Q S001 1C": ("samsung30q_18650/discharge_S001_1C.csv", SAMSUNG),
@@ -127,11 +133,20 @@ def pack_of(bench: Bench) -> PackModel:
     part_number, _, loss, mass = bench
     cell = WITHOUT_ROW.get(part_number) or load_cells().find(part_number)
     thermal = ThermalPath(
-        cell_to_surface_w_per_k=2.0, surface_to_air_w_per_k=loss, surface_j_per_k=mass
+        cell_to_surface_w_per_k=2.0,
+        surface_to_air_w_per_k=loss,
+        buoyant_fraction=still_air_fraction(cell) if bench in IN_ROOM_AIR else 0.0,
+        surface_j_per_k=mass,
     )
     return PackModel(
         cell=model_from_datasheet(cell), series=1, parallel=1, path_ohm=0.0, thermal=thermal
     )
+
+
+def still_air_fraction(cell: Cell) -> float:
+    """Share of the loss of a round cell lying in still air that grows with its rise, computed."""
+    body = CellBody(length_m=cell.length_m, diameter_m=cell.diameter_m)
+    return thermal_path(CavityHeatCase(cell=body, cell_count=1)).buoyant_fraction
 
 
 def start(log: Log, ambient_degc: float) -> Conditions:

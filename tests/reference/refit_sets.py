@@ -5,6 +5,9 @@ from __future__ import annotations
 import functools
 from pathlib import Path
 
+import numpy as np
+from scipy.optimize import least_squares
+
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.refit import refit
 from packdesign.engineering.discharge.replay import replay_errors
@@ -44,6 +47,19 @@ def refit_score(on: str, other: str, folder: Path) -> tuple[float, float]:
     log, _, conditions, demand = setting(other, folder)
     errors = replay_errors(log, run_pack(refitted(on, folder), demand, conditions))
     return 1000 * errors.rms_v, errors.rise_error_k or 0.0
+
+
+def cooling_time_s(name: str, folder: Path) -> float:
+    """Time constant with which a cell cools in the rest after its discharge. [s]"""
+    log = discharge_log(folder / SETS[name][0], with_rest=True)
+    ends_s = log.time_s[np.flatnonzero(log.current_a > 0.05 * np.max(log.current_a))[-1]]
+    rows = (log.time_s > ends_s + 120.0) & (log.time_s < ends_s + 4000.0)
+    time_s, degc = log.time_s[rows] - ends_s, log.temperature_degc[rows]
+
+    def apart_k(x: np.ndarray) -> np.ndarray:
+        return np.asarray(x[0] * np.exp(-time_s / x[1]) + x[2] - degc)
+
+    return float(least_squares(apart_k, [10.0, 600.0, degc[-1]], x_scale=[10.0, 100.0, 10.0]).x[1])
 
 
 def refit_rows(folder: Path) -> list[str]:

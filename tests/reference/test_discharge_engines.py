@@ -33,6 +33,8 @@ PACKS = {
     "small lfp": ("IFR14500", 2, 1),
     "lto": ("LTO", 5, 1),
 }
+BLOWN = ("energy", "small lfp")
+"""Packs whose loss to the air does not grow with the rise."""
 # demand, packs, temperatures: every kind of demand over hot, warm and cold, each model built once
 GRID = [
     ("0.2C", "power", (-10, 25, 45)),
@@ -97,14 +99,19 @@ def make_demand(kind: str, pack: PackModel) -> Demand:
 
 @pytest.fixture(scope="module")
 def packs() -> dict[str, PackModel]:
-    thermal = ThermalPath(
+    blown = ThermalPath(
         cell_to_surface_w_per_k=2.0, surface_to_air_w_per_k=0.1, surface_j_per_k=30.0
     )
+    still = replace(blown, buoyant_fraction=0.6)
     made = {}
     for key, (name, series, parallel) in PACKS.items():
         cell = lto_stand_in() if key == "lto" else model_from_datasheet(load_cells().find(name))
         made[key] = PackModel(
-            cell=cell, series=series, parallel=parallel, path_ohm=0.01, thermal=thermal
+            cell=cell,
+            series=series,
+            parallel=parallel,
+            path_ohm=0.01,
+            thermal=blown if key in BLOWN else still,
         )
     return made
 

@@ -88,7 +88,6 @@ MISSED: dict[str, str] = {
 }
 REVERSIBLE = "reversible heat that no sheet tells"
 RISE_MISSED = {
-    "30Q S003 1C": REVERSIBLE,
     "M50 25 degC 1C": REVERSIBLE,
     "M50 0 degC 2C": "7 % too little heat, and more charge drawn than predicted at the end",
     "AESC 2013 pouch 3C": NO_RATING,

@@ -10,52 +10,62 @@ from pathlib import Path
 
 import pytest
 
-from tests.reference.refit_sets import PAIRS, refit_score
+from tests.reference.refit_sets import PAIRS, cooling_time_s, refit_score
 
 RMS_MV, RISE_K = 25.0, 2.0
+OCV = "six points of the open-circuit voltage and one factor do not tell this cell at another rate"
+HEAT = "reversible heat told from one rate does not hold at another"
+MOUNTED = "at 2C the cell was mounted another way: see the test of its cooling"
 RMS_MISSED = {
-    ("30Q S001 3C", "30Q S001 1C"),
-    ("30Q S002 2C", "30Q S002 C/10"),
-    ("30Q S002 3C", "30Q S002 C/10"),
-    ("30Q S002 3C", "30Q S002 1C"),
-    ("M50 25 degC C/2", "M50 25 degC C/10"),
-    ("M50 25 degC C/2", "M50 25 degC 1C"),
-    ("M50 25 degC C/2", "M50 25 degC 2C"),
-    ("M50 25 degC 1C", "M50 25 degC C/10"),
-    ("M50 25 degC 1C", "M50 25 degC C/2"),
-    ("M50 25 degC 1C", "M50 25 degC 2C"),
-    ("M50 25 degC 2C", "M50 25 degC C/10"),
-    ("M50 25 degC 2C", "M50 25 degC C/2"),
-    ("M50 25 degC 2C", "M50 25 degC 1C"),
+    ("30Q S001 3C", "30Q S001 1C"): OCV,
+    ("30Q S002 2C", "30Q S002 C/10"): OCV,
+    ("30Q S002 3C", "30Q S002 C/10"): OCV,
+    ("30Q S002 3C", "30Q S002 1C"): OCV,
+    ("M50 25 degC C/2", "M50 25 degC C/10"): OCV,
+    ("M50 25 degC C/2", "M50 25 degC 1C"): OCV,
+    ("M50 25 degC C/2", "M50 25 degC 2C"): OCV,
+    ("M50 25 degC 1C", "M50 25 degC C/10"): OCV,
+    ("M50 25 degC 1C", "M50 25 degC C/2"): OCV,
+    ("M50 25 degC 1C", "M50 25 degC 2C"): OCV,
+    ("M50 25 degC 2C", "M50 25 degC C/10"): OCV,
+    ("M50 25 degC 2C", "M50 25 degC C/2"): OCV,
+    ("M50 25 degC 2C", "M50 25 degC 1C"): OCV,
 }
 RISE_MISSED = {
-    ("30Q S001 1C", "30Q S001 3C"),
-    ("30Q S001 2C", "30Q S001 3C"),
-    ("30Q S001 3C", "30Q S001 1C"),
-    ("30Q S002 1C", "30Q S002 3C"),
-    ("30Q S002 2C", "30Q S002 1C"),
-    ("30Q S002 2C", "30Q S002 3C"),
-    ("30Q S002 3C", "30Q S002 1C"),
-    ("M50 25 degC C/2", "M50 25 degC 2C"),
-    ("M50 25 degC 1C", "M50 25 degC 2C"),
-    ("M50 25 degC 2C", "M50 25 degC 1C"),
+    ("30Q S001 1C", "30Q S001 3C"): HEAT,
+    ("30Q S002 1C", "30Q S002 3C"): HEAT,
+    ("30Q S002 3C", "30Q S002 1C"): HEAT,
+    ("M50 25 degC C/2", "M50 25 degC 2C"): MOUNTED,
+    ("M50 25 degC 1C", "M50 25 degC 2C"): MOUNTED,
+    ("M50 25 degC 2C", "M50 25 degC 1C"): MOUNTED,
 }
-OCV = "six points of the open-circuit voltage and one factor do not tell this cell at another rate"
-HEAT = "cooling and reversible heat told from one rate do not hold at another"
 
 
-def cases(missed: set[tuple[str, str]], reason: str) -> list[object]:
-    marks = [pytest.mark.xfail(strict=True, reason=reason)]
-    return [pytest.param(*pair, marks=marks if pair in missed else []) for pair in PAIRS]
+def cases(missed: dict[tuple[str, str], str]) -> list[object]:
+    """Every pair; one that is known to miss must go on missing."""
+    found = []
+    for pair in PAIRS:
+        marks = [pytest.mark.xfail(strict=True, reason=missed[pair])] if pair in missed else []
+        found.append(pytest.param(*pair, marks=marks))
+    return found
 
 
-@pytest.mark.parametrize(("on", "other"), cases(RMS_MISSED, OCV))
+@pytest.mark.parametrize(("on", "other"), cases(RMS_MISSED))
 def test_voltage_at_another_rate(measured: Path, on: str, other: str) -> None:
     rms_mv, _ = refit_score(on, other, measured)
     assert rms_mv <= RMS_MV
 
 
-@pytest.mark.parametrize(("on", "other"), cases(RISE_MISSED, HEAT))
+@pytest.mark.parametrize(("on", "other"), cases(RISE_MISSED))
 def test_rise_at_another_rate(measured: Path, on: str, other: str) -> None:
     _, rise_k = refit_score(on, other, measured)
     assert abs(rise_k) <= RISE_K
+
+
+@pytest.mark.parametrize("degc", [0, 25])
+def test_the_m50_cools_slower_after_2c_than_after_less(measured: Path, degc: int) -> None:
+    """The same bench would cool alike, or, in still air, faster from a larger rise."""
+    slower, low, high = (
+        cooling_time_s(f"M50 {degc} degC {rate}", measured) for rate in ("2C", "1C", "C/2")
+    )
+    assert slower > 1.15 * max(low, high)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -85,6 +87,24 @@ def test_pack_is_cells_in_series_and_parallel_behind_its_path() -> None:
     assert middle == pytest.approx(
         3 * np.interp(1800.0, one.time_s, one.voltage_v) - 0.02 * 10.0, abs=0.003
     )
+
+
+def test_a_surface_in_still_air_settles_between_two_steady_losses() -> None:
+    cell = load_cells().find("INR21700-M50")
+    still = ThermalPath(
+        cell_to_surface_w_per_k=2.0,
+        surface_to_air_w_per_k=0.04,
+        surface_j_per_k=20.0,
+        buoyant_fraction=0.6,
+    )
+
+    def peak_degc(thermal: ThermalPath) -> float:
+        warm = replace(pack("INR21700-M50"), thermal=thermal)
+        return float(np.max(run_pack_physics(warm, demand(7.0, 0.0), ROOM, cell).surface_degc))
+
+    peak = peak_degc(still)
+    linear, strongest = peak_degc(still.frozen(15.0)), peak_degc(still.frozen(peak - 25.0))
+    assert strongest + 0.1 < peak < linear - 0.1
 
 
 def test_power_is_what_was_asked_for() -> None:

@@ -71,6 +71,7 @@ class Batch:
     surface_j_per_k: FloatArray
     cell_to_surface_w_per_k: FloatArray
     surface_to_air_w_per_k: FloatArray
+    buoyant_fraction: FloatArray
     ambient_degc: FloatArray
 
     @property
@@ -121,6 +122,7 @@ def stack(packs: Sequence[PackModel], *, ambient_degc: FloatArray) -> Batch:
         surface_j_per_k=np.array([path.surface_j_per_k for path in thermal]),
         cell_to_surface_w_per_k=np.array([path.cell_to_surface_w_per_k for path in thermal]),
         surface_to_air_w_per_k=np.array([path.surface_to_air_w_per_k for path in thermal]),
+        buoyant_fraction=np.array([path.buoyant_fraction for path in thermal]),
         ambient_degc=np.broadcast_to(np.asarray(ambient_degc, dtype=float), len(packs)).copy(),
     )
 

@@ -1,7 +1,8 @@
 r"""The map that one cycle of a demand makes of a pack's state, applied many times at once.
 
 Over one cycle the RC drops and the temperatures go through a linear map, because their decay over
-the period is known exactly; what the cycle adds is read from one run of it:
+the period is known exactly (that of the temperatures about where they are, for the loss to the air
+grows with the rise); what the cycle adds is read from one run of it:
 
 .. math:: x_{k} = x^* + A^k (x_0 - x^*), \qquad (1 - A) x^* = x_1 - A x_0.
 
@@ -11,6 +12,8 @@ block; it is taken to change evenly from the cycle at its start to the one after
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -19,6 +22,7 @@ from packdesign.engineering.discharge.batch import Batch
 from packdesign.engineering.discharge.cycle_sweep import Swept
 from packdesign.engineering.discharge.moment import State, inside
 from packdesign.engineering.discharge.step import decays
+from packdesign.engineering.thermal.path import loss_slope_share
 from packdesign.engineering.thermal.two_node import TwoNodeDecay
 
 __all__ = ["block_sums", "carried"]
@@ -52,7 +56,8 @@ def carried(
     A cycle in which a limit was met stands for nothing; the last whole one is taken for it.
     """
     begin, end = swept.begin, swept.end
-    one = decays(batch, np.asarray(period_s))
+    by_knot = _cooling_as_at(batch, begin.surface_degc)
+    one = decays(by_knot, np.asarray(period_s))
     cell_star, surface_star = _settled_heat(begin, end, one.heat)
     slow_s = batch.slow_s * inside(batch, begin).slow_time_factor
     read = np.stack(
@@ -68,7 +73,9 @@ def carried(
     read = np.take_along_axis(read, _last_whole(swept.broken)[None], axis=1)
     cycles = np.diff(at, axis=0)
     soc_by, fast, slow, cell, surface, slow_s = _mean_over_blocks(read, cycles)
-    many = decays(batch, cycles * period_s)
+    w_per_k = by_knot.surface_to_air_w_per_k
+    by_block = replace(by_knot, surface_to_air_w_per_k=(w_per_k[:-1] + w_per_k[1:]) / 2)
+    many = decays(by_block, cycles * period_s)
     fast_left, slow_left = 1.0 - many.fast_gone, np.exp(-cycles * period_s / slow_s)
     heat = many.heat
     found = np.empty((5, *at.shape))
@@ -119,6 +126,12 @@ def _mean_over_blocks(read: FloatArray, cycles: NDArray[np.intp]) -> FloatArray:
     """Mean over the cycles of each block; of a block of one, that cycle."""
     weight = np.maximum(cycles - 1, 0) / (2 * np.maximum(cycles, 1))
     return np.asarray(read[:, :-1] + weight * (read[:, 1:] - read[:, :-1]))
+
+
+def _cooling_as_at(batch: Batch, surface_degc: FloatArray) -> Batch:
+    """Take the loss to the air as linear about the surfaces at the knots. Shape (knots, n)."""
+    slope = loss_slope_share(batch.buoyant_fraction, surface_degc - batch.ambient_degc)
+    return replace(batch, surface_to_air_w_per_k=batch.surface_to_air_w_per_k * slope)
 
 
 def _last_whole(broken: NDArray[np.bool_]) -> NDArray[np.intp]:

@@ -107,7 +107,7 @@ class CycleSweep:
         left_s = piece_s
         while left_s > 0:
             length_s = step_length_s(
-                self._batch, at, piece_s=piece_s, left_s=left_s, watched=books.is_told
+                self._batch, at, state, piece_s=piece_s, left_s=left_s, watched=books.is_told
             )
             left_s -= length_s
             step = advance(

@@ -32,6 +32,11 @@ _LARGEST_SOC_STEP_NEAR_EMPTY: Final = 0.001
 """The same where the open-circuit voltage falls away. [-]"""
 _NEAR_EMPTY: Final = 0.12
 """State of charge below which the smaller step holds. [-]"""
+_LARGEST_COOLING_STEP: Final = 0.25
+"""Longest step, as a share of the time in which a pack cools, where the loss to the air grows with
+the rise: it is taken at the middle of the step. [-]"""
+_NO_RISE_K: Final = 0.5
+"""Surface so near to the air that the growth no longer matters. [K]"""
 _LOCATE_ROUNDS: Final = 30
 """Halvings of the step in which a limit falls: to a billionth of it."""
 _LONG_PIECE_S: Final = 60.0
@@ -107,6 +112,7 @@ class Fleet:
             length_s = step_length_s(
                 self.batch,
                 begin,
+                self.state,
                 piece_s=piece_s,
                 left_s=left_s,
                 watched=self.watch is not None,
@@ -204,7 +210,13 @@ class Fleet:
 
 
 def step_length_s(
-    batch: Batch, begin: Moment, *, piece_s: float, left_s: float, watched: bool
+    batch: Batch,
+    begin: Moment,
+    state: State,
+    *,
+    piece_s: float,
+    left_s: float,
+    watched: bool,
 ) -> float:
     """Length of the next step: all that is left, or an even share of it that moves less. [s]
 
@@ -214,6 +226,8 @@ def step_length_s(
         The n packs.
     begin : Moment
         Their terminals at that moment.
+    state : State
+        Where they are.
     piece_s, left_s : float
         Length of the piece, and what is left of it. [s]
     watched : bool
@@ -223,9 +237,19 @@ def step_length_s(
     near_empty = begin.reach < _NEAR_EMPTY
     largest = np.where(near_empty, _LARGEST_SOC_STEP_NEAR_EMPTY, _LARGEST_SOC_STEP)
     share = float(np.max(moved / largest)) * left_s
+    share = max(share, left_s * _cooling_rate(batch, state.surface_degc) / _LARGEST_COOLING_STEP)
     if watched and piece_s > _LONG_PIECE_S:
         share = max(share, left_s / (piece_s / _TRACE_POINTS))
     return left_s / max(1, int(np.ceil(share - 1e-9)))
+
+
+def _cooling_rate(batch: Batch, surface_degc: FloatArray) -> float:
+    """One over the time in which the quickest pack cools, of those whose loss grows. [1/s]"""
+    grows = batch.buoyant_fraction * (np.abs(surface_degc - batch.ambient_degc) > _NO_RISE_K) > 0
+    if not grows.any():
+        return 0.0
+    mass_j_per_k = batch.cell_j_per_k + batch.surface_j_per_k
+    return float(np.max(np.where(grows, batch.surface_to_air_w_per_k / mass_j_per_k, 0.0)))
 
 
 def trace_point(time_s: FloatArray, at: Moment, state: State) -> FloatArray:

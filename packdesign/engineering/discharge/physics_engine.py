@@ -18,6 +18,7 @@ from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.pybamm_engine import solution_columns, stop_times
 from packdesign.engineering.discharge.pybamm_model import asked_over_time, import_pybamm
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
+from packdesign.engineering.thermal.path import loss_share
 from packdesign.foundation.constants import ZERO_CELSIUS_K
 from packdesign.foundation.errors import SolverError, UnknownNameError
 
@@ -192,6 +193,7 @@ class _PhysicsRun:
             "operating mode": self._residual,
         }
         model = kind(options)
+        self._let_loss_grow(model)
         limits = self._conditions.max_cell_degc
         limit_degc = self._pack.cell.discharge_max_degc if limits is None else limits
         kept = [event for event in model.events if event.name.startswith("Minimum voltage")]
@@ -232,6 +234,15 @@ class _PhysicsRun:
             surface_degc=read["surface_k"] - ZERO_CELSIUS_K,
             ends_by=ends_by,
         )
+
+    def _let_loss_grow(self, model: Any) -> None:
+        """Add what the surface loses to its own draught to the linear loss that PyBaMM has."""
+        variables = model.variables
+        surface = variables["Surface temperature [K]"]
+        rise_k = surface - variables["Ambient temperature [K]"]
+        more = loss_share(self._pack.thermal.buoyant_fraction, rise_k) - 1
+        mass = self._pybamm.Parameter("Casing heat capacity [J.K-1]")
+        model.rhs[surface] += variables["Environment total cooling [W]"] * more / mass
 
     def _terminal_v(self, variables: Any) -> Any:
         return self._pack.series * variables["Voltage [V]"] - self._pack.path_ohm * self._current_a(

@@ -25,6 +25,7 @@ from packdesign.engineering.discharge.cell_model import (
     CellModel,
 )
 from packdesign.engineering.discharge.run import Conditions, PackModel
+from packdesign.engineering.thermal.path import loss_share
 from packdesign.foundation.constants import ZERO_CELSIUS_K
 
 __all__ = [
@@ -188,6 +189,7 @@ def pack_inputs(pack: PackModel, conditions: Conditions) -> dict[str, float]:
         "Cell-jig heat transfer coefficient [W/K]": path.cell_to_surface_w_per_k,
         "Jig thermal mass [J/K]": path.surface_j_per_k,
         "Jig-air heat transfer coefficient [W/K]": path.surface_to_air_w_per_k,
+        "buoyant_fraction": path.buoyant_fraction,
     }
 
 
@@ -221,6 +223,7 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
 
     model = Pack(options={"number of rc elements": 2})
     variables = model.variables
+    _let_loss_grow(pybamm, model)
     variables["Pack voltage [V]"] = terminals.voltage_v(variables)
     variables["Pack current [A]"] = terminals.current_a(variables)
     limits = {
@@ -235,6 +238,17 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
     model.events = [event for event in model.events if event.name in kept]
     model.events += [pybamm.Event(name, room) for name, room in limits.items()]
     return model
+
+
+def _let_loss_grow(pybamm: Any, model: Any) -> None:
+    """Add what the surface loses to its own draught to the linear loss that PyBaMM has."""
+    variables = model.variables
+    surface = variables["Jig temperature [degC]"]
+    share = loss_share(
+        pybamm.InputParameter("buoyant_fraction"), surface - variables["Ambient temperature [degC]"]
+    )
+    more_w = variables["Heat transfer from jig to ambient [W]"] * (share - 1)
+    model.rhs[surface] += more_w / model.param.cth_jig
 
 
 def charge_source() -> Any:

@@ -1,8 +1,9 @@
 """One step of many packs at once.
 
 A step has a constant demand and any length. The RC elements and the two heat nodes are carried over
-it by exact exponentials; what drifts with charge (open-circuit voltage, resistance) is taken at the
-middle of the step, which makes the step second order in its length.
+it by exact exponentials; what drifts with charge (open-circuit voltage, resistance) or warmth (the
+draught of the surface) is taken at the middle of the step, which makes the step second order in its
+length.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from scipy import constants
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch
 from packdesign.engineering.discharge.moment import Moment, State, inside, moment
+from packdesign.engineering.thermal.path import loss_share
 from packdesign.engineering.thermal.two_node import (
     TwoNodeDecay,
     two_node_decay,
@@ -131,18 +133,26 @@ def advance(
         The state at the end and the moment of the middle.
     """
     half, whole = over
+    half_way = _carried(batch, state, begin, half, surface_degc=state.surface_degc)
     middle = moment(
         batch,
-        inside(batch, _carried(batch, state, begin, half)),
+        inside(batch, half_way),
         demand_a=demand_a,
         demand_w=demand_w,
         near_ohm=begin.instant_ohm,
     )
-    return Step(state=_carried(batch, state, middle, whole), middle=middle)
+    end = _carried(batch, state, middle, whole, surface_degc=half_way.surface_degc)
+    return Step(state=end, middle=middle)
 
 
-def _carried(batch: Batch, state: State, at: Moment, over: Decays) -> State:
-    """Carry the state over a time with the current and resistances of ``at``."""
+def _carried(
+    batch: Batch, state: State, at: Moment, over: Decays, *, surface_degc: FloatArray
+) -> State:
+    """Carry the state over a time with the current and resistances of ``at``.
+
+    What the surface loses beyond its share of the reference conductance is that of a surface at
+    ``surface_degc``.
+    """
     cell_a = at.current_a / batch.parallel
     fast_end_v = batch.fast_ohm * at.fast_factor * cell_a
     slow_end_v = batch.slow_ohm * at.slow_factor * cell_a
@@ -151,8 +161,11 @@ def _carried(batch: Batch, state: State, at: Moment, over: Decays) -> State:
     mean_drop_v = fast_end_v + slow_end_v + fast_off_v * over.fast_mean + slow_off_v * slow_mean
     kelvin = state.cell_degc + constants.zero_Celsius
     heat_w = cell_a * (at.instant_ohm * cell_a + mean_drop_v - kelvin * at.entropic_v_per_k)
+    rise_k = surface_degc - batch.ambient_degc
+    share = loss_share(batch.buoyant_fraction, rise_k)
     cell_end, surface_end = two_node_settled(
         heat_w=heat_w,
+        drawn_w=batch.surface_to_air_w_per_k * rise_k * (share - 1.0),
         ambient_degc=batch.ambient_degc,
         cell_to_surface_w_per_k=batch.cell_to_surface_w_per_k,
         surface_to_air_w_per_k=batch.surface_to_air_w_per_k,

@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import Final
 
 from packdesign.engineering.thermal.cell_body import CellBody
+from packdesign.engineering.thermal.path import REFERENCE_RISE_K
 from packdesign.engineering.thermal.walls import CavityWall
 from packdesign.foundation.errors import OutOfRangeError
 
@@ -59,10 +60,13 @@ class CavityHeatCase:
     fixture_j_per_k: float = 0.0
     """Strips, holder, foam: heat capacity per cell. [J/K]"""
     ambient_degc: float = 25.0
-    expected_rise_k: float = 15.0
+    air_speed_m_per_s: float = 0.0
+    """Wind or fan along the outside. [m/s]"""
+    expected_rise_k: float = REFERENCE_RISE_K
     """Outside above the air, at which the films are taken. [K]"""
     heat_loss_w_per_k: float | None = None
-    """Measured loss per cell from its surface to the air; replaces all computed cooling. [W/K]"""
+    """Measured loss per cell from its surface to the air, ``REFERENCE_RISE_K`` above it; replaces
+    all computed cooling. [W/K]"""
     added_thermal_mass_j_per_k: float | None = None
     """Measured heat capacity beside the cell, per cell; replaces the computed one. [J/K]"""
 
@@ -82,6 +86,9 @@ class CavityHeatCase:
             raise OutOfRangeError(msg)
         if not 0 <= self.held_fraction < 1:
             msg = f"held_fraction is {self.held_fraction}; it must lie from 0 to below 1"
+            raise OutOfRangeError(msg)
+        if self.air_speed_m_per_s < 0:
+            msg = f"air_speed_m_per_s is {self.air_speed_m_per_s}; it must be 0 or more"
             raise OutOfRangeError(msg)
         if self.expected_rise_k <= 0 or self.cell_gap_m <= 0:
             msg = "expected_rise_k and cell_gap_m must be above 0"

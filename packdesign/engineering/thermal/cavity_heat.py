@@ -9,7 +9,7 @@ that does not face the wall must also pass its heat through its neighbours.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -22,6 +22,7 @@ from packdesign.engineering.thermal.convection import (
     Shape,
     film_table_w_per_m2_k,
 )
+from packdesign.engineering.thermal.forced import forced_film_w_per_m2_k, mixed_film_w_per_m2_k
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.engineering.thermal.radiation import finish, radiation_w_per_m2_k
 from packdesign.engineering.thermal.walls import CavityWall, wall_material
@@ -38,6 +39,9 @@ _LEAD_SLEEVE_M: Final = 8e-4  # insulation of a lead, 0.8 mm wall, from memory
 _SPREAD_FRACTION: Final = {"open": 0.25, "mesh": 0.4, "sealed": 0.25, "vented": 0.5}
 _SPREAD_HELD_FRACTION: Final = 0.4
 _SPREAD_GIVEN_FRACTION: Final = 0.1
+_SPREAD_WIND_FRACTION: Final = 0.4
+_PROBE: Final = 1.1
+"""Ratio of two rises between which the growth of the loss is read. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +76,8 @@ def thermal_path(case: CavityHeatCase) -> ThermalPath:
     -----
     Steps in series; see `heat_steps`. The hand is a cover that lets no heat through: the skin can
     carry some away, but a glove or a cloth does not, and a hand is warm. A measured loss stands for
-    everything between the surface of the cell and the air.
+    everything between the surface of the cell and the air, and grows with the rise as the computed
+    one would.
 
     Examples
     --------
@@ -89,6 +94,7 @@ def thermal_path(case: CavityHeatCase) -> ThermalPath:
     return ThermalPath(
         cell_to_surface_w_per_k=inside,
         surface_to_air_w_per_k=steps[-1].w_per_k,
+        buoyant_fraction=_buoyant_fraction(case),
         surface_j_per_k=_surface_j_per_k(case),
         spread_fraction=_spread_fraction(case),
         basis=steps[-1].basis,
@@ -170,7 +176,9 @@ def _open_w_per_k(case: CavityHeatCase) -> float:
         body = Body(shape=Shape.VERTICAL_CYLINDER, length_m=cell.length_m, diameter_m=cluster_m)
     else:
         body = Body(shape=Shape.HORIZONTAL_CYLINDER, length_m=cluster_m)
-    film = _film(case, body, emissivity=finish(_SLEEVE_FINISH).emissivity.mid)
+    film = _film(
+        case, body, emissivity=finish(_SLEEVE_FINISH).emissivity.mid, along_m=cell.length_m
+    )
     area = case.facing_fraction * cell.side_m2 + 2 * cell.section_m2
     loss = film * area * (1 - case.held_fraction)
     if case.lead_awg is not None:
@@ -182,7 +190,11 @@ def _outside_w_per_k(case: CavityHeatCase, wall: CavityWall) -> float:
     """Outside of the wall to air, all cells together, with the wall beyond as a fin."""
     material = wall_material(wall.material)
     emissivity = finish(wall.finish or material.finish).emissivity.mid
-    faces = [(_film(case, body, emissivity=emissivity), area) for body, area in wall.outer_faces()]
+    along_m = max(wall.length_m + wall.beyond_m, wall.inner_width_m, wall.inner_height_m or 0.0)
+    faces = [
+        (_film(case, body, emissivity=emissivity, along_m=along_m), area)
+        for body, area in wall.outer_faces()
+    ]
     beside = sum(film * area for film, area in faces)
     mean_film = beside / sum(area for _, area in faces)
     beyond = 2 * _fin_w_per_k(
@@ -229,10 +241,18 @@ def _between_cells_w_per_k(case: CavityHeatCase) -> float:
     return air * 2 * math.pi * cell.length_m / math.acosh(2 * spacing**2 - 1)
 
 
-def _film(case: CavityHeatCase, body: Body, *, emissivity: float) -> float:
+def _film(case: CavityHeatCase, body: Body, *, emissivity: float, along_m: float) -> float:
     """Convection and radiation together at the expected rise."""
     rises, films = film_table_w_per_m2_k(body, ambient_degc=case.ambient_degc)
-    return float(np.interp(case.expected_rise_k, rises, films)) + radiation_w_per_m2_k(
+    film = float(np.interp(case.expected_rise_k, rises, films))
+    if case.air_speed_m_per_s > 0:
+        blown = forced_film_w_per_m2_k(
+            along_m=along_m,
+            air_speed_m_per_s=case.air_speed_m_per_s,
+            air=air_at(film_degc=case.ambient_degc + case.expected_rise_k / 2),
+        )
+        film = mixed_film_w_per_m2_k(natural=film, forced=blown)
+    return film + radiation_w_per_m2_k(
         emissivity=emissivity,
         surface_degc=case.ambient_degc + case.expected_rise_k,
         surroundings_degc=case.ambient_degc,
@@ -269,8 +289,29 @@ def _surface_j_per_k(case: CavityHeatCase) -> float:
     return sleeve + case.fixture_j_per_k + wall
 
 
+def _buoyant_fraction(case: CavityHeatCase) -> float:
+    """Share of the loss that grows with the fourth root of the rise, read from the loss itself."""
+    has_wall = case.wall is not None or case.enclosure in (Enclosure.OPEN, Enclosure.MESH)
+    if not has_wall:
+        return 0.0
+    warm, warmer = (_outermost_w_per_k(case, ratio) for ratio in (1 / _PROBE, _PROBE))
+    slope = math.log(warmer / warm) / math.log(_PROBE**2)
+    return min(max(4 * slope, 0.0), 1.0)
+
+
+def _outermost_w_per_k(case: CavityHeatCase, ratio: float) -> float:
+    """Loss of the surface whose rise the path speaks of, at another rise than the expected."""
+    other = replace(case, heat_loss_w_per_k=None, expected_rise_k=case.expected_rise_k * ratio)
+    steps = heat_steps(other)
+    if case.heat_loss_w_per_k is None:
+        return steps[-1].w_per_k
+    return 1 / sum(1 / step.w_per_k for step in steps[1:])
+
+
 def _spread_fraction(case: CavityHeatCase) -> float:
     if case.heat_loss_w_per_k is not None:
         return _SPREAD_GIVEN_FRACTION
-    own = _SPREAD_FRACTION[case.enclosure]
-    return max(own, _SPREAD_HELD_FRACTION) if case.held_fraction else own
+    own = [_SPREAD_FRACTION[case.enclosure]]
+    own += [_SPREAD_HELD_FRACTION] if case.held_fraction else []
+    own += [_SPREAD_WIND_FRACTION] if case.air_speed_m_per_s > 0 else []
+    return max(own)

@@ -113,6 +113,7 @@ def two_node_decay(
 def two_node_settled(
     *,
     heat_w: FloatOrArray,
+    drawn_w: FloatOrArray = 0.0,
     ambient_degc: FloatOrArray,
     cell_to_surface_w_per_k: FloatOrArray,
     surface_to_air_w_per_k: FloatOrArray,
@@ -123,6 +124,8 @@ def two_node_settled(
     ----------
     heat_w : float or array
         Heat made in one cell. [W]
+    drawn_w : float or array
+        Heat that leaves the surface beside what the conductance carries. [W]
     ambient_degc : float or array
         Temperature of the air. [degC]
     cell_to_surface_w_per_k, surface_to_air_w_per_k : float or array
@@ -142,7 +145,7 @@ def two_node_settled(
     >>> float(cell), float(surface)
     (32.0, 30.0)
     """
-    surface = np.asarray(ambient_degc + np.asarray(heat_w) / surface_to_air_w_per_k)
+    surface = np.asarray(ambient_degc + (np.asarray(heat_w) - drawn_w) / surface_to_air_w_per_k)
     return np.asarray(surface + np.asarray(heat_w) / cell_to_surface_w_per_k), surface
 
 

@@ -58,9 +58,7 @@ def steady_heat(design: PackDesign, trace: Trace, *, ambient_degc: float) -> Ste
     if run_s <= 0:
         return None
     path, cell = design.model.thermal, design.model.cell
-    gone_j = path.surface_to_air_w_per_k * float(
-        np.trapezoid(trace.surface_degc - ambient_degc, trace.time_s)
-    )
+    gone_j = float(np.trapezoid(path.loss_w(trace.surface_degc - ambient_degc), trace.time_s))
     kept_j = cell.heat_capacity_j_per_k * float(trace.cell_degc[-1] - trace.cell_degc[0])
     kept_j += path.surface_j_per_k * float(trace.surface_degc[-1] - trace.surface_degc[0])
     heat_w = max((gone_j + kept_j) / run_s, 0.0)

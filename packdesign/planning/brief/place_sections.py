@@ -155,7 +155,7 @@ class Surroundings(Section):
         unit="W/K",
         low=0.0001,
         high=100,
-        about="per cell, measured; replaces the computed cooling",
+        about="per cell, measured some 15 K above the air; replaces the computed cooling",
         example=0.07,
     )
     added_thermal_mass_j_per_k: float | None = quantity_key(
@@ -167,7 +167,12 @@ class Surroundings(Section):
         example=40,
     )
     air_speed_m_per_s: float | None = quantity_key(
-        "air_speed", unit="m/s", low=0, high=50, about="wind or fan on the housing", example=0
+        "air_speed",
+        unit="m/s",
+        low=0,
+        high=50,
+        about="wind or fan along the housing, the least of it: what stops does not cool",
+        example=0,
     )
     hand_held: Flag | None = entry("whether a hand holds the housing", example=True)
     touch_material: Text | None = entry(

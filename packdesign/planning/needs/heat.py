@@ -110,6 +110,7 @@ def thermal_path_of(brief: Brief, arrangement: Arrangement) -> ThermalPath:
         lead_awg=lead_awg_of(brief) if wall is None else None,
         fixture_j_per_k=arrangement.strip_mass_kg * _NICKEL_J_PER_KG_K / arrangement.count,
         ambient_degc=ambient_degc(brief),
+        air_speed_m_per_s=around.air_speed_m_per_s or 0.0,
         heat_loss_w_per_k=around.heat_loss_w_per_k if loss is None else loss,
         added_thermal_mass_j_per_k=around.added_thermal_mass_j_per_k if mass is None else mass,
     )

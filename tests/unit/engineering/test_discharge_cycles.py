@@ -23,6 +23,7 @@ THERMAL = ThermalPath(
     surface_j_per_k=30.0,
     spread_fraction=0.3,
 )
+STILL_AIR = replace(THERMAL, buoyant_fraction=0.6)
 PULSES = ((0.5, 6.0, 0.0), (6.0, 2.0, 3.0), (14.0, 0.0, 0.5))
 FIGURES = ("run_time_s", "delivered_wh", "rms_current_a")
 
@@ -80,8 +81,23 @@ def test_unlike_packs_side_by_side_each_run_to_their_own_end(every_cycle) -> Non
         same(one, other, series=each.series)
 
 
-def test_a_temperature_limit_in_the_middle_of_the_run_is_found(every_cycle) -> None:
-    shut = replace(THERMAL, surface_to_air_w_per_k=0.01)
+def test_packs_in_still_air_run_as_they_do_cycle_by_cycle(every_cycle) -> None:
+    hot = replace(STILL_AIR, surface_to_air_w_per_k=0.02)
+    packs = [pack("INR18650-30Q", thermal=hot), pack("ANR26650M1-B", series=4, thermal=STILL_AIR)]
+    asked = demand(minimum_v=9.0)
+    few = run_batch(packs, asked, [ROOM] * 2)
+    full = every_cycle(lambda: run_batch(packs, asked, [ROOM] * 2))
+    linear = every_cycle(
+        lambda: run_batch([replace(packs[0], thermal=hot.frozen(15.0))], asked, [ROOM])
+    )
+    assert abs(linear[0].peak_cell_degc - full[0].peak_cell_degc) > 0.1  # the growth matters here
+    for one, other, each in zip(few, full, packs, strict=True):
+        same(one, other, series=each.series)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.6])
+def test_a_temperature_limit_in_the_middle_of_the_run_is_found(every_cycle, share) -> None:
+    shut = replace(THERMAL, surface_to_air_w_per_k=0.01, buoyant_fraction=share)
     model, at = pack("INR18650-30Q", thermal=shut), replace(ROOM, max_cell_degc=29.0)
     few = run_pack(model, demand(), at)
     full = every_cycle(lambda: run_pack(model, demand(), at)).summary()

@@ -155,6 +155,33 @@ def test_a_measured_loss_and_mass_replace_the_computed_ones():
     assert path.spread_fraction < thermal_path(TRIO).spread_fraction
 
 
+@pytest.mark.parametrize("case", [ALONE, TRIO, replace(TRIO, air_speed_m_per_s=2.0)])
+@pytest.mark.parametrize("rise", [4.0, 10.0, 25.0, 50.0])
+def test_the_loss_grows_with_the_rise_as_the_films_do(case, rise):
+    told = float(thermal_path(case).loss_w(rise)) / rise
+    films = thermal_path(replace(case, expected_rise_k=rise)).surface_to_air_w_per_k
+    assert told == pytest.approx(films, rel=0.05)  # the films themselves scatter by 20 %
+
+
+def test_a_measured_loss_grows_as_the_computed_one():
+    alone = replace(ALONE, heat_loss_w_per_k=0.07)
+    assert thermal_path(alone).buoyant_fraction == thermal_path(ALONE).buoyant_fraction
+    behind = thermal_path(replace(TRIO, heat_loss_w_per_k=0.02)).buoyant_fraction
+    assert 0 < behind < thermal_path(TRIO).buoyant_fraction  # gap and wall grow less
+
+
+def test_wind_cools_and_leaves_more_doubt():
+    still = thermal_path(ALONE)
+    paths = [thermal_path(replace(ALONE, air_speed_m_per_s=speed)) for speed in (0.1, 1.0, 10.0)]
+    losses = [still.surface_to_air_w_per_k, *(each.surface_to_air_w_per_k for each in paths)]
+    assert losses == sorted(losses)
+    assert losses[2] > 1.5 * losses[0]
+    shares = [still.buoyant_fraction, *(each.buoyant_fraction for each in paths)]
+    assert shares == sorted(shares, reverse=True)
+    assert shares[-1] < 0.1
+    assert all(each.spread_fraction > still.spread_fraction for each in paths)
+
+
 def test_a_measured_loss_needs_no_wall():
     case = CavityHeatCase(
         cell=CELL, cell_count=3, enclosure=Enclosure.SEALED, heat_loss_w_per_k=0.03
@@ -234,6 +261,7 @@ def test_a_closed_cavity_needs_a_wall():
         ({"neighbours": 7}, "neighbours is 7"),
         ({"cell_count": 0}, "must be 1 or more"),
         ({"expected_rise_k": 0.0}, "expected_rise_k and cell_gap_m"),
+        ({"air_speed_m_per_s": -1.0}, "air_speed_m_per_s is -1.0"),
     ],
 )
 def test_what_makes_no_sense_is_refused(wrong, words):

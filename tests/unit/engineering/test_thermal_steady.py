@@ -41,6 +41,27 @@ def test_marching_for_long_ends_in_the_settled_cycle():
     assert settled.highest_cell_degc >= highest - 1e-9
 
 
+def test_a_loss_that_grows_settles_where_it_carries_the_mean_heat():
+    growing = replace(PATH, buoyant_fraction=0.6)
+    settled = settled_cycle(replace(ALWAYS, path=growing))
+    rise = settled.highest_surface_degc - 25.0
+    assert float(growing.loss_w(rise)) == pytest.approx(1.5, rel=1e-6)
+    assert rise < 1.5 / 0.06 - 1.0
+
+
+def test_the_time_until_a_limit_follows_the_growing_loss():
+    """Against a march in steps of a second, each with the loss of its own rise."""
+    growing = replace(ALWAYS, path=replace(PATH, buoyant_fraction=0.6))
+    cell = surface = 25.0
+    seconds = 0
+    while cell < 45.0:
+        now = growing.frozen(surface - 25.0)
+        cell, surface = map(float, now.step(cell, surface, heat_w=1.5, step_s=1.0))
+        seconds += 1
+    found = time_until_cell_s(growing, limit_degc=45.0)
+    assert found == pytest.approx(seconds, rel=2e-3)
+
+
 def test_the_settled_mean_gives_away_the_mean_heat():
     settled = settled_cycle(DIG)
     cell, surface = settled.start_cell_degc, settled.start_surface_degc
