@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import functools
+import math
 from dataclasses import dataclass
 
 from packdesign.data.record_reader import find_named, read_records
-from packdesign.foundation.basis import Basis
+from packdesign.foundation.basis import TWO_SIDED_90, Basis
 
 __all__ = ["BatchSpread", "batch_spread", "load_batch_spreads"]
 
@@ -27,6 +28,16 @@ class BatchSpread:
     """"design", or "measured": kept for comparison."""
     basis: Basis
     source: str
+
+    def group_behind_fraction(self, *, parallel: int) -> float:
+        """Capacity by which a small group of cells lies behind the mean, one side of 90 %. [-]
+
+        Parameters
+        ----------
+        parallel : int
+            Cells in the group, whose differences partly cancel. [-]
+        """
+        return TWO_SIDED_90 * self.capacity_sd_fraction / math.sqrt(parallel)
 
 
 @functools.cache

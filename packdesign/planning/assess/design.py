@@ -19,6 +19,7 @@ from packdesign.planning.assess.measured_resistance import (
     as_read_at_the_connectors,
     with_resistance,
 )
+from packdesign.planning.assess.worn_cells import as_worn, is_worn, wear_of
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cavity import allowances_of, cavity_of
 from packdesign.planning.needs.heat import thermal_path_of
@@ -144,7 +145,7 @@ def laid_out(brief: Brief, cell: Cell, *, series: int, parallel: int) -> Arrange
 
 
 def cell_model_of(brief: Brief, cell: Cell) -> CellModel:
-    """Give the circuit of a cell, with what was measured of it put in place of the datasheet.
+    """Give the circuit of a cell: its sheet, less its wear; what was measured goes before both.
 
     Parameters
     ----------
@@ -154,7 +155,9 @@ def cell_model_of(brief: Brief, cell: Cell) -> CellModel:
         The cell.
     """
     model = model_from_datasheet(cell)
-    measured = brief.measured
+    pack, measured = brief.pack, brief.measured
+    if pack is not None and is_worn(pack):
+        model = as_worn(model, wear_of(pack, cell))
     if measured is None:
         return model
     if measured.cell_capacity_ah is not None:

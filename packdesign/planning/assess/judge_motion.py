@@ -142,20 +142,21 @@ def _winding(
         + _told_a(brief, section.name),
         default=None,
     )
+    rated_a = _rated_a(section, driven)
     check = Check(
         id=f"motor_current_{slug(section.name)}",
         what=f"the steady current in {section.name}",
         value=steady_a,
-        against="its rated current",
-        limit=section.rated_current_a,
+        against=f"its rated current{'' if section.rated_current_a else ', from its rated torque'}",
+        limit=rated_a,
         unit="A",
-        fix=_rest_words(_rated_share(section, steady_a), "gear down, or choose a stronger motor"),
+        fix=_rest_words(_rated_share(rated_a, steady_a), "gear down, or choose a stronger motor"),
         find_out="Find the rated current on the motor's sheet.",
         basis=Basis.PUBLISHED,
         source="steady point of motor, load, driver and pack; the rating is stated in the brief",
         may_stop=False,
     )
-    if section.rated_current_a is not None and steady_a is not None:
+    if rated_a is not None and steady_a is not None:
         yield at_most(check)
     peaks = [result.transient.motor.peak_a for _, result in deeds if result.transient is not None]
     if section.max_current_a is not None and peaks:
@@ -174,11 +175,18 @@ def _winding(
         yield from _heat(brief, section, driven, steady_a=steady_a)
 
 
-def _rated_share(section: MotorSection, steady_a: float | None) -> float | None:
+def _rated_a(section: MotorSection, driven: Driven) -> float | None:
+    """Continuous current of one motor: as printed, else what its rated torque takes. [A]"""
+    if section.rated_current_a is not None or section.rated_torque_nm is None:
+        return section.rated_current_a
+    return driven.machine.motor.current_holding_a(torque_nm=section.rated_torque_nm)
+
+
+def _rated_share(rated_a: float | None, steady_a: float | None) -> float | None:
     """Share of the time in which the heat is that of the rated current for good. [-]"""
-    if not steady_a or section.rated_current_a is None:
+    if not steady_a or rated_a is None:
         return None
-    return (section.rated_current_a / steady_a) ** 2
+    return (rated_a / steady_a) ** 2
 
 
 def _rest_words(share: float | None, otherwise: str) -> str:

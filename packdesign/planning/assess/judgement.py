@@ -30,6 +30,7 @@ from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
 from packdesign.planning.assess.judge_run_up import judge_run_up
 from packdesign.planning.assess.judge_stall import judge_stall
 from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring, lead_ampacity_a
+from packdesign.planning.assess.judge_worn import judge_worn
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.lot import judge_intake
 from packdesign.planning.brief.schema import Brief
@@ -61,6 +62,7 @@ def judge(
     return (
         *judge_assumed(brief),
         *judge_measured(brief, design),
+        *judge_worn(brief, design),
         *judge_fit(design.arrangement),
         *judge_overload(loading),
         *judge_voltages(brief, design, loading, outcome, held=held),

@@ -29,7 +29,7 @@ from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of, named_cell
 from packdesign.planning.needs.charger import charge_conditions, charger_facts, group_facts
 from packdesign.planning.needs.heat import hottest_day_k
-from packdesign.planning.needs.monitor import adc_of, divider_of, wished_levels
+from packdesign.planning.needs.monitor import adc_of, behind_fraction, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
 
@@ -258,6 +258,7 @@ def gauge_of(
         working_a=summary.rms_current_a,
         peak_a=peak_a,
         rail_minimum_v=loading.demand.minimum_v,
+        behind_fraction=behind_fraction(brief, parallel=design.parallel),
         wished=wished_levels(brief),
     )
     monitor = brief.monitor or Monitor()

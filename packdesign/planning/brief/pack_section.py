@@ -44,9 +44,16 @@ class Pack(Section):
         "whether only some of the cells have been renewed", example=False
     )
     age_s: float | None = quantity_key(
-        "age", unit="day", low=0, high=20000, about="age of the cells", example=30
+        "age",
+        unit="day",
+        low=0,
+        high=20000,
+        about="age of the cells; what it took is reckoned with until they are measured",
+        example=30,
     )
-    cycles_done: Count | None = entry("full cycles behind the cells", example=0, ge=0, le=20000)
+    cycles_done: Count | None = entry(
+        "full cycles behind the cells; reckoned with as their age is", example=0, ge=0, le=20000
+    )
 
     label_capacity_ah: float | None = quantity_key(
         "label_capacity",

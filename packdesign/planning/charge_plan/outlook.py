@@ -159,7 +159,7 @@ def _case(
 
 def _batch_capacities(pack: PackModel) -> tuple[float, ...]:
     """Groups alike but the first, which is small by the spread of new cells of one batch."""
-    share = TWO_SIDED_90 * batch_spread("single").capacity_sd_fraction / math.sqrt(pack.parallel)
+    share = batch_spread("single").group_behind_fraction(parallel=pack.parallel)
     whole = pack.capacity_ah
     return (whole * (1.0 - share), *([whole] * (pack.series - 1)))
 

@@ -138,7 +138,7 @@ def _floor(found: Gauge) -> Check:
         against="the cells' cut-off or the rails' minimum",
         limit=found.pack.floor_v,
         unit="V",
-        fix="Raise the hard cut.",
+        fix=f"Raise the hard cut to {found.pack.floor_v:.2f} V or more.",
         find_out="",
         source="the cell's own datasheet",
     )

@@ -19,12 +19,23 @@ from packdesign.planning.gauge.firmware import (
 )
 from packdesign.planning.gauge.thresholds import GaugePack, Thresholds, thresholds
 
-__all__ = ["OVER_FULL_FRACTION", "Gauge", "drain_days", "gauge", "gauge_as_json", "raised_words"]
+__all__ = [
+    "OVER_FULL_FRACTION",
+    "Gauge",
+    "drain_days",
+    "gauge",
+    "gauge_as_json",
+    "raised_words",
+    "unseen_words",
+]
 
 OVER_FULL_FRACTION: Final = 0.05
 """Room above the full pack that still reads true, for chargers and braking; chosen here. [-]"""
 
 _DRAIN_SHARE_FRACTION: Final = 0.05
+_PERCENT: Final = 100.0
+_SEEN_V: Final = 0.005
+"""Difference between two voltages that shows in print. [V]"""
 _MILLI_PER_UNIT: Final = 1000.0
 
 
@@ -154,6 +165,31 @@ def raised_words(found: Gauge) -> str:
         "Counts raised by what a reading may be off, so that a device that reads high still acts "
         f"in time: {names}. They act above the volts beside them; calibrate each device and the "
         "plain counts will do."
+    )
+
+
+def unseen_words(found: Gauge) -> str:
+    """Say why the hard cut stands above the cells' cut-off where only the sum of groups is seen.
+
+    Parameters
+    ----------
+    found : Gauge
+        The gauge.
+
+    Returns
+    -------
+    str
+        One sentence; empty where that lifts nothing.
+    """
+    pack = found.pack
+    plain_v = max(pack.series * pack.cell_cutoff_v, pack.rail_minimum_v)
+    if pack.floor_v - plain_v < _SEEN_V:
+        return ""
+    percent = _PERCENT * pack.behind_fraction
+    return (
+        f"Nothing watches each group, so the floor is {pack.floor_v:.2f} V and not {plain_v:.2f} "
+        f"V: a group that is {percent:.1f} % behind the others, as in one batch balanced when "
+        "full, is at its cut-off there already."
     )
 
 

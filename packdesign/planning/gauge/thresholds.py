@@ -3,7 +3,8 @@
 All are voltages of the pack at its terminals under the working load, for that is what the
 controller reads while the device runs.
 
-* hard cut: the floor. Below it a cell is under its cut-off or the rail loses its regulation.
+* hard cut: the floor. Below it a cell is under its cut-off or the rail loses its regulation; where
+  only the sum of the groups is seen, the weakest of them is the cell that counts.
 * stop: the device ends its work in good order, some way above the floor.
 * limit: from here a start at full power would drag the pack down to the floor, so starts are
   softened and power is cut back.
@@ -73,6 +74,9 @@ class GaugePack:
     """Least pack voltage at which everything on the pack still works. [V]"""
     reserve_fraction: float = 0.10
     """Charge that is left between warning and limit. [-]"""
+    behind_fraction: float = 0.0
+    """Charge by which the weakest group runs empty before the others, as a share of the capacity,
+    where nothing but the sum of the groups is seen. [-]"""
     wished: Wished = Wished()
 
     def __post_init__(self) -> None:
@@ -92,7 +96,20 @@ class GaugePack:
     @property
     def floor_v(self) -> float:
         """Lowest pack voltage at which no cell is under its cut-off and the rails hold. [V]"""
-        return max(self.series * self.cell_cutoff_v, self.rail_minimum_v)
+        return max(self.series * self.cell_cutoff_v, self.weakest_v, self.rail_minimum_v)
+
+    @property
+    def weakest_v(self) -> float:
+        """Pack voltage under the working load while its weakest group is at its cut-off. [V]
+
+        The other groups stand higher, by the charge that they have more.
+        """
+        if not self.behind_fraction:
+            return self.series * self.cell_cutoff_v
+        sag_v = self.working_a * self.resistance_ohm / self.series
+        soc = soc_at_rest(open_circuit_v=self.open_circuit_v, cell_v=self.cell_cutoff_v + sag_v)
+        other_v = self.open_circuit_v(min(soc + self.behind_fraction, 1.0)) - sag_v
+        return self.cell_cutoff_v + (self.series - 1) * max(other_v, self.cell_cutoff_v)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,10 +182,11 @@ def thresholds(pack: GaugePack, *, error_v: float = 0.0) -> Thresholds:
 
     Notes
     -----
-    With R the resistance, I the working and P the peak current:
-    ``hard_cut = max(series * cut-off, rail minimum)``; ``stop = max(series * practice,
-    hard_cut + step)``; ``limit = max(stop + step, hard_cut + (P - I) R)``; ``warn`` = the larger of
-    ``series * practice`` and the loaded voltage at the limit's charge and the reserve. Own design.
+    With R the resistance, I the working and P the peak current: ``hard_cut`` is the floor of the
+    pack, ``max(series * cut-off, weakest group at its cut-off, rail minimum)``;
+    ``stop = max(series * practice, hard_cut + step)``; ``limit = max(stop + step, hard_cut +
+    (P - I) R)``; ``warn`` = the larger of ``series * practice`` and the loaded voltage at the
+    limit's charge and the reserve. Own design.
 
     Examples
     --------

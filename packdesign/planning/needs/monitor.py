@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from packdesign.data.batch_spread import batch_spread
 from packdesign.data.controllers import controller_rows
 from packdesign.foundation.basis import Basis
 from packdesign.planning.brief.charge_sections import Monitor
@@ -13,8 +14,9 @@ from packdesign.planning.gauge.adc import Adc, best_adc
 from packdesign.planning.gauge.divider import Divider
 from packdesign.planning.gauge.sampling import adc_with_capacitor
 from packdesign.planning.gauge.thresholds import Wished
+from packdesign.planning.needs.parts import board_of
 
-__all__ = ["DEFAULT_CONTROLLER", "adc_of", "divider_of", "wished_levels"]
+__all__ = ["DEFAULT_CONTROLLER", "adc_of", "behind_fraction", "divider_of", "wished_levels"]
 
 DEFAULT_CONTROLLER: Final = "ATmega328P/PB"
 """Input that is assumed where the brief names none: common on hobby boards."""
@@ -74,6 +76,23 @@ def divider_of(brief: Brief) -> Divider | None:
         r_bottom_ohm=monitor.r_bottom_ohm,
         tolerance_fraction=0.01 if tolerance is None else tolerance,
     )
+
+
+def behind_fraction(brief: Brief, *, parallel: int) -> float:
+    """Give the charge by which the weakest group may be behind, where nothing sees it. [-]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief: its monitor or its board may watch each group.
+    parallel : int
+        Cells in a group. [-]
+    """
+    board = board_of(brief.pack)
+    is_seen = board is not None and board.watches_each_group
+    if is_seen or (brief.monitor is not None and brief.monitor.per_group):
+        return 0.0
+    return batch_spread("single").group_behind_fraction(parallel=parallel)
 
 
 def wished_levels(brief: Brief) -> Wished:

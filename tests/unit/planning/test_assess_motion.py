@@ -84,6 +84,23 @@ def test_the_winding_against_rating_peak_and_heat(judged):
     assert found["motor_winding_tool"].value == pytest.approx(settled, rel=0.01)
 
 
+@pytest.mark.parametrize(("torque", "status"), [("0.8 N*m", "caution"), ("1.3 N*m", "ok")])
+def test_a_rated_torque_stands_in_for_a_rated_current(judged, torque, status):
+    """Work takes 1 N m; the rating is the current that holds the rated torque."""
+    told = judged(pack=PACK, motor=motor(rated_torque=torque), mission=MISSION)[
+        "motor_current_tool"
+    ]
+    constant = (12 - 0.4 * 1.2) / (240 * math.pi / 30)
+    rated_nm = float(torque.split()[0])
+    assert told.limit == pytest.approx(rated_nm / constant + 0.4, rel=0.06)
+    assert told.status == status
+    assert "rated torque" in told.reason
+    both = judged(
+        pack=PACK, motor=motor(rated_torque=torque, rated_current="1 A"), mission=MISSION
+    )["motor_current_tool"]
+    assert both.limit == 1.0
+
+
 def test_a_motor_that_overheats_is_told_its_share_of_the_time(judged):
     warm = {"winding_to_housing": "2 K/W", "housing_to_air": "8 K/W"}
     found = judged(

@@ -57,6 +57,16 @@ def test_rail_minimum_lifts_the_hard_cut():
     assert found.stop.loaded_v == pytest.approx(9.5 + 3 * 0.05)
 
 
+def test_the_weakest_group_lifts_the_hard_cut_where_nothing_sees_it():
+    """Straight cell, 0.1 V of sag each: the weakest at 3.1 V is at 16.7 %, the others at 21.7 %."""
+    seen = pack_of(cell_cutoff_v=3.1)
+    unseen = pack_of(cell_cutoff_v=3.1, behind_fraction=0.05)
+    assert seen.floor_v == pytest.approx(9.3)
+    assert unseen.floor_v == pytest.approx(3.1 + 2 * (3.1 + 0.05 * 1.2))
+    assert thresholds(unseen).hard_cut.loaded_v == pytest.approx(unseen.floor_v)
+    assert pack_of(series=1, cell_cutoff_v=3.1, behind_fraction=0.05).floor_v == pytest.approx(3.1)
+
+
 def test_limit_is_where_a_start_would_drag_the_pack_to_the_floor():
     pack = pack_of(resistance_ohm=0.2, peak_a=18.0)
     found = thresholds(pack)
