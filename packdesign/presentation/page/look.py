@@ -119,6 +119,7 @@ _RULES: Final = """
   background-size:18px 18px;}
 .stMainBlockContainer {padding-top:2.6rem; padding-bottom:3rem; max-width:1150px;}
 .stAppHeader {background:transparent;}
+button[data-testid="stExpandSidebarButton"] {background:#fffefa; border:1px solid #8f9383;}
 h1 {font-size:1.7rem !important; letter-spacing:.01em;}
 h2 {font-size:1.25rem !important; border-bottom:1px solid #8f9383; padding-bottom:.2rem !important;}
 h3 {font-size:1.05rem !important;}
