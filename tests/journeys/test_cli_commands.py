@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import socket
 import subprocess
 import sys
+import time
 import tomllib
+import urllib.request
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,6 +16,7 @@ import pytest
 from packdesign.planning.assess.discharge import Engine
 from packdesign.planning.brief.load import load_brief
 from packdesign.presentation.cli.engine_choice import EngineChoice
+from packdesign.presentation.page.launch import page_command
 from tests.conftest import Ran
 
 Run = Callable[..., Ran]
@@ -131,19 +135,37 @@ def test_a_cavity_that_takes_no_cell_is_said(packdesign: Run, tmp_path: Path) ->
     assert "no pack of the shortlist passes" in ran.err
 
 
-def test_the_page_is_served_on_this_machine_only(
-    packdesign: Run, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    pytest.importorskip("packdesign.presentation.page.launch")
-    calls: list[list[str]] = []
+def test_the_page_is_served_on_this_machine_only_and_ends_with_its_command() -> None:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    command = [sys.executable, "-m", "packdesign", "page", "--port", str(port), "--no-browser"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT) as shown:
+        try:
+            assert _answers(port, within_s=30.0)
+        finally:
+            shown.terminate()
+        assert shown.wait(timeout=20) == 0
+    assert not _answers(port, within_s=0.0)
 
-    def note(words: list[str], **_: object) -> subprocess.CompletedProcess[str]:
-        calls.append(words)
-        return subprocess.CompletedProcess(words, 0)
 
-    monkeypatch.setattr(subprocess, "run", note)
-    assert packdesign("page", "--port", "8600", "--no-browser").status == 0
-    words = " ".join(calls[0])
+def _answers(port: int, *, within_s: float) -> bool:
+    """Whether the page answers here within a time."""
+    until = time.monotonic() + within_s
+    while True:
+        try:
+            with urllib.request.urlopen(f"http://localhost:{port}/_stcore/health", timeout=1):
+                return True
+        except OSError:
+            if time.monotonic() >= until:
+                return False
+            time.sleep(0.2)
+
+
+@pytest.mark.parametrize(
+    "setting", ["gatherUsageStats=false", "port=8600", "address=localhost", "headless=true"]
+)
+def test_the_page_is_served_with_its_settings(setting: str) -> None:
+    words = " ".join(page_command(port=8600, open_browser=False))
     assert "streamlit run" in words
-    for setting in ("gatherUsageStats=false", "port=8600", "address=localhost", "headless=true"):
-        assert setting in words
+    assert setting in words

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import subprocess
 from typing import Annotated
 
@@ -33,11 +34,14 @@ def _page(
     from packdesign.presentation.page.launch import page_command
 
     words = page_command(port=port, open_browser=not no_browser)
-    try:
-        ended = subprocess.run(words, check=False)
-    except KeyboardInterrupt:
-        return
-    raise typer.Exit(UNUSABLE if ended.returncode > 0 else DONE)
+    with subprocess.Popen(words) as server:
+        # whoever ends the command must not leave its server behind
+        signal.signal(signal.SIGTERM, lambda *_: server.terminate())
+        try:
+            status = server.wait()
+        except KeyboardInterrupt:
+            return
+    raise typer.Exit(UNUSABLE if status > 0 else DONE)
 
 
 def add_to(app: typer.Typer) -> None:
