@@ -100,6 +100,7 @@ CHARGING_LIMIT_HAZARDS: Final = (
         "metallic lithium plates out and stays.",
         fix="Warm the cells through first, and let a sensor on a cell hold the charger off.",
         source=f"{sources.USFA}; {sources.NFPA}; the cell's own datasheet where it is stricter",
+        doubt="How cold the pack may be while it is charged is not known.",
         ask="Say how cold it may be where the pack is charged.",
     ),
     _stop(
@@ -110,6 +111,7 @@ CHARGING_LIMIT_HAZARDS: Final = (
         fix="Set or replace the charger; never rely on the board to stop it.",
         source="the charge voltage printed on the cell's own datasheet",
         basis=Basis.DATASHEET,
+        doubt="Whether the charger ends at or below the voltage of the cell is not known.",
         ask="Find the end voltage of the charger and divide it by the cells in series.",
     ),
     _stop(
@@ -154,6 +156,7 @@ CHARGING_LIMIT_HAZARDS: Final = (
         "the wrong voltage or not at all.",
         fix="Use a CC-CV charger for this chemistry and number of cells.",
         source=sources.LIION_WARNING,
+        doubt="Whether the charger is made for this chemistry is not known.",
         ask="Find the chemistry that the charger is made for.",
     ),
     _stop(
@@ -175,6 +178,7 @@ CHARGING_LIMIT_HAZARDS: Final = (
         fix="Use a balancing charger on a balance lead, or a board that balances.",
         source=sources.MEMORY,
         basis=Basis.ASSUMED,
+        doubt="Whether anything balances the groups of this pack is not known.",
         ask="Say whether the charger or the board balances the groups.",
     ),
     _caution(
@@ -185,6 +189,7 @@ CHARGING_LIMIT_HAZARDS: Final = (
         "the maker's word comes first.",
         source=f"the cell's own datasheet; {sources.GREENCELL}",
         basis=Basis.DATASHEET,
+        doubt="Whether a cell rests below its cut-off is not known until it is measured.",
         ask="Measure every cell or group at rest before it is charged.",
     ),
     _stop(

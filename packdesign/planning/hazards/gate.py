@@ -38,14 +38,13 @@ HAZARDS: Final[tuple[Hazard, ...]] = (
 )
 """Every hazard known here."""
 
-_GRAVEST_FIRST: Final = (Status.STOP, Status.CAUTION, Status.UNKNOWN, Status.OK)
+_GRAVEST_FIRST: Final = (Status.STOP, Status.CAUTION, Status.UNKNOWN)
 
 
 def gate(
     situation: Situation,
     *,
     stages: Collection[Stage] | None = None,
-    with_cleared: bool = False,
 ) -> tuple[Verdict, ...]:
     """Hold the hazards against a situation, gravest first.
 
@@ -55,8 +54,6 @@ def gate(
         What is known; everything else None.
     stages : collection of Stage, optional
         Only hazards of these stages. Left out: all.
-    with_cleared : bool
-        Also give an "ok" verdict for each hazard that asks for its facts and was cleared by them.
 
     Returns
     -------
@@ -73,11 +70,7 @@ def gate(
     chosen = [hazard for hazard in HAZARDS if stages is None or hazard.stage in stages]
     shown = _Shown(situation)
     found = [_verdict(hazard, situation, shown) for hazard in chosen]
-    kept = [
-        verdict
-        for verdict in found
-        if verdict is not None and (with_cleared or verdict.status is not Status.OK)
-    ]
+    kept = [verdict for verdict in found if verdict is not None]
     return tuple(sorted(kept, key=lambda verdict: _GRAVEST_FIRST.index(verdict.status)))
 
 
@@ -85,13 +78,10 @@ def _verdict(hazard: Hazard, situation: Situation, shown: _Shown) -> Verdict | N
     answer = hazard.holds(situation)
     if answer:
         status, reason, fix = hazard.severity, hazard.reason.format_map(shown), hazard.fix
-    elif not hazard.ask:
-        return None
-    elif answer is None:
-        status, fix = Status.UNKNOWN, hazard.ask
-        reason = f"Too little is known to rule this out: {hazard.id.replace('_', ' ')}."
+    elif answer is None and hazard.doubt:
+        status, reason, fix = Status.UNKNOWN, hazard.doubt, hazard.ask
     else:
-        status, fix, reason = Status.OK, "", f"Checked: {hazard.id.replace('_', ' ')} not found."
+        return None
     return Verdict(
         id=hazard.id,
         status=status,

@@ -117,13 +117,17 @@ DEFAULTED = {
 }  # fmt: skip
 
 
-def test_gravest_come_first_and_cleared_only_on_request():
+def test_gravest_come_first_and_what_is_cleared_stays_silent():
     situation = Situation(has_fuse=False, has_smoke_alarm=False, cell_origin="new")
-    order = [v.status for v in gate(situation, with_cleared=True)]
-    ranks = [(Status.STOP, Status.CAUTION, Status.UNKNOWN, Status.OK).index(s) for s in order]
+    found = gate(situation)
+    ranks = [(Status.STOP, Status.CAUTION, Status.UNKNOWN).index(v.status) for v in found]
     assert ranks == sorted(ranks)
-    assert Status.OK in order
-    assert Status.OK not in {v.status for v in gate(situation)}
+    assert "salvaged_cells_in_pack" not in {v.id for v in found}
+
+
+@pytest.mark.parametrize("hazard", HAZARDS, ids=lambda hazard: hazard.id)
+def test_a_doubt_comes_with_what_to_find_out(hazard):
+    assert bool(hazard.doubt) is bool(hazard.ask)
 
 
 def test_stages_narrow_the_gate():
