@@ -20,6 +20,7 @@ _MEASURE: Final = (
     "Measure capacity and resistance of every cell and write the least and the most into the brief "
     "(measured.cell_capacity, measured.cell_resistance)."
 )
+_WORN_OUT: Final = "Take new cells: these are past the usual end of their life. Or else: "
 
 
 def judge_worn(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
@@ -55,6 +56,7 @@ def judge_worn(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
             basis=wear.basis,
         )
         return
+    is_over = left.mid < END_OF_LIFE_CAPACITY
     is_fresh = left.low >= END_OF_LIFE_CAPACITY
     yield Verdict(
         id="cells_worn",
@@ -65,7 +67,7 @@ def judge_worn(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         reason=f"With {_behind(pack)} behind them the cells are reckoned with {100 * left.mid:.0f} "
         f"% of their capacity ({100 * left.low:.0f} to {100 * left.high:.0f} %) and "
         f"{ratio.mid:.2f} times their resistance.",
-        fix="" if is_fresh else _MEASURE,
+        fix="" if is_fresh else (_WORN_OUT if is_over else "") + _MEASURE,
         basis=wear.basis,
         source=f"{wear.source}; kept at 20 degC, half full, worked at 1C: own choice",
     )
@@ -74,9 +76,9 @@ def judge_worn(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
 def _behind(pack: Pack) -> str:
     parts = []
     if pack.age_s:
-        parts.append(f"{_years(pack.age_s)}")
+        parts.append(_years(pack.age_s))
     if pack.cycles_done:
-        parts.append(f"{pack.cycles_done} cycles")
+        parts.append(f"{pack.cycles_done} cycle{'s' if pack.cycles_done > 1 else ''}")
     return " and ".join(parts)
 
 

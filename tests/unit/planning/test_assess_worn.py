@@ -77,6 +77,7 @@ def test_the_verdict_says_what_is_reckoned_with(judged, told, status, words) -> 
     assert verdict.status is status
     assert words in verdict.reason
     assert (verdict.fix == "") is (status is Status.OK)
+    assert ("Take new cells" in verdict.fix) is (status is Status.CAUTION)
 
 
 @pytest.mark.parametrize(
