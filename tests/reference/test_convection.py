@@ -20,6 +20,7 @@ from packdesign.engineering.thermal.convection import (
     nusselt_vertical_plate_laminar_churchill_chu,
     rayleigh,
 )
+from packdesign.engineering.thermal.forced import forced_film_w_per_m2_k
 from packdesign.engineering.thermal.radiation import radiation_w_per_m2_k
 
 BOOK_GRAVITY = 9.8
@@ -212,3 +213,12 @@ def test_air_of_the_standard_atmosphere_is_that_of_the_books(
     assert air.conductivity_w_per_m_k == pytest.approx(conductivity, rel=0.01)
     assert air.kinematic_viscosity_m2_per_s == pytest.approx(viscosity, rel=0.01)
     assert air.prandtl == pytest.approx(prandtl, rel=0.015)
+
+
+def test_forced_air_along_a_plate_incropera_7_1():
+    """Air of 10 m/s at 300 degC and 6 kN/m2 along 0.5 m at 27 degC; Re 9597, h 4.18. From memory
+    of the book: properties at 437 K, the viscosity brought to the low pressure."""
+    air = _air(0.0364, 5.21e-4, 0.687, 1 / 437)
+    assert 10.0 * 0.5 / air.kinematic_viscosity_m2_per_s == pytest.approx(9597, rel=1e-4)
+    film = forced_film_w_per_m2_k(along_m=0.5, air_speed_m_per_s=10.0, air=air)
+    assert film == pytest.approx(4.18, abs=0.005)
