@@ -101,6 +101,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         fix="Warm the cells through first, and let a sensor on a cell hold the charger off.",
         source=f"{sources.USFA}; {sources.NFPA}; the cell's own datasheet where it is stricter",
         ask="Say how cold it may be where the pack is charged.",
+        unknown="It is not known how cold the cells may be when they are charged.",
+        cleared="The cells are not charged colder than they allow.",
     ),
     _stop(
         id="charge_voltage_above_cell",
@@ -111,6 +113,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         source="the charge voltage printed on the cell's own datasheet",
         basis=Basis.DATASHEET,
         ask="Find the end voltage of the charger and divide it by the cells in series.",
+        unknown="It is not known whether the charger ends at a voltage that the cell allows.",
+        cleared="The charger ends no higher than the cell allows.",
     ),
     _stop(
         id="charge_when_hot",
@@ -155,6 +159,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         fix="Use a CC-CV charger for this chemistry and number of cells.",
         source=sources.LIION_WARNING,
         ask="Find the chemistry that the charger is made for.",
+        unknown="It is not known whether the charger is made for this chemistry.",
+        cleared="The charger is made for this chemistry.",
     ),
     _stop(
         id="charger_not_matched",
@@ -176,6 +182,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         source=sources.MEMORY,
         basis=Basis.ASSUMED,
         ask="Say whether the charger or the board balances the groups.",
+        unknown="It is not known whether anything balances the groups.",
+        cleared="Something balances the groups, or there is only one.",
     ),
     _caution(
         id="cell_rests_below_cutoff",
@@ -186,6 +194,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         source=f"the cell's own datasheet; {sources.GREENCELL}",
         basis=Basis.DATASHEET,
         ask="Measure every cell or group at rest before it is charged.",
+        unknown="No reading of the cells at rest is known yet, so one may lie below its cut-off.",
+        cleared="The lowest cell rests at or above its cut-off.",
     ),
     _stop(
         id="recharge_after_deep_discharge",

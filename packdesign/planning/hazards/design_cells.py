@@ -66,6 +66,8 @@ DESIGN_CELL_HAZARDS: Final = (
         fix="Use one model from one batch, or show by measurement that all cells are alike.",
         source=f"{sources.LG_NOTICE}; {sources.MATCHING}",
         ask="Say whether all cells are of one model and batch.",
+        unknown="Nobody has said whether all cells are of one model and one batch.",
+        cleared="All cells are of one model, or were measured to be alike.",
     ),
     _caution(
         id="cell_spread_too_wide",
@@ -85,6 +87,8 @@ DESIGN_CELL_HAZARDS: Final = (
         fix="Buy new cells from a seller who can trace them to the maker.",
         source=f"{sources.CPSC_CHARGING}; {sources.NY_495A}; {sources.LFB_2023}",
         ask="Say where the cells come from: new and traceable, or out of a used pack.",
+        unknown="Nobody has said where the cells come from.",
+        cleared="The cells come from neither old packs nor scrap.",
     ),
     _stop(
         id="loose_rewrapped_cell",
@@ -103,6 +107,9 @@ DESIGN_CELL_HAZARDS: Final = (
         fix="Do not use these cells: what is inside is not known.",
         source=sources.FAKE_18650,
         ask="Find the capacity and the size of the cell on its datasheet.",
+        unknown="The capacity or the size of the cell is missing, so its claim cannot be held "
+        "against what real cells hold.",
+        cleared="The claimed capacity is no more than a real cell of this size holds.",
     ),
     _stop(
         id="cell_rating_needs_temperature_cut",
@@ -118,6 +125,9 @@ DESIGN_CELL_HAZARDS: Final = (
         source="the conditions printed on the cell's own datasheet",
         basis=Basis.DATASHEET,
         ask="Find the cell's continuous rating without a temperature cut, or fit such a cut.",
+        unknown="It is not known whether a cell may carry this steady current without a "
+        "temperature cut.",
+        cleared="A cell may carry this steady current as it is, or a temperature cut is fitted.",
     ),
     _caution(
         id="cell_vent_end_covered",
@@ -149,6 +159,8 @@ DESIGN_CELL_HAZARDS: Final = (
         source=f"{sources.MEMORY}; {sources.CALCE}",
         basis=Basis.ASSUMED,
         ask="Measure how much room the pouch has to grow thicker.",
+        unknown="It is not known whether the cells have room to grow thicker, as pouches do.",
+        cleared="The cells have room to grow thicker, or are no pouches.",
     ),
     _stop(
         id="sealed_rigid_cavity",
@@ -159,6 +171,8 @@ DESIGN_CELL_HAZARDS: Final = (
         fix="Give it a vent or a relief valve that points away from the face and the hand.",
         source=f"{sources.IMCA_HOUSING}; {sources.IMCA_25_20}",
         ask="Say whether the cavity is sealed and whether it can relieve pressure.",
+        unknown="It is not known whether the gas of a venting cell could get out of the cavity.",
+        cleared="The cavity would not hold in the gas of a venting cell.",
     ),
     _stop(
         id="relief_valve_fits_backwards",

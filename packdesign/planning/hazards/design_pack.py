@@ -70,6 +70,8 @@ PROTECTION: Final = (
         source="common practice, no source",
         basis=Basis.PRACTICE,
         ask="Say which fuse sits between the pack and its first wire.",
+        unknown="It is not known whether a fuse sits between the pack and its first wire.",
+        cleared="A fuse sits between the pack and its first wire.",
     ),
     _stop(
         id="fuse_breaking_capacity_too_small",
@@ -105,6 +107,8 @@ PROTECTION: Final = (
         source=f"{sources.CORONER}; {sources.UK_GUIDELINES}; {sources.WMG}",
         ask="Say which protection board is fitted and whether it has a tap on every group: "
         "[pack.protection] of the brief.",
+        unknown="It is not known whether anything watches the voltage of each group.",
+        cleared="Each group is watched, or there is only one.",
     ),
     _stop(
         id="bms_series_count_wrong",
@@ -225,6 +229,8 @@ PATH_AND_CASE: Final = (
         source=sources.TOUCH,
         basis=Basis.ASSUMED,
         ask="Say whether the device is held, and find how hot its surface gets.",
+        unknown="It is not known whether a hand holds the device, or how hot its surface gets.",
+        cleared="No hand holds a surface above 48 degC.",
     ),
 )
 """Hazards of wire, plug, switch, case and surface."""

@@ -38,6 +38,12 @@ HAZARDS: Final[tuple[Hazard, ...]] = (
 )
 """Every hazard known here."""
 
+_WRITTEN: Final = {
+    "li_ion": "common Li-ion", "nmc": "NMC", "nca": "NCA", "lco": "LCO", "lmo": "LMO",
+    "lfp": "LFP", "lto": "LTO", "na_ion": "Na-ion", "lead_acid": "lead-acid", "nimh": "NiMH",
+    "co2": "CO2",
+}  # fmt: skip
+"""How words of a situation are written, where an underline for a space is not enough."""
 _GRAVEST_FIRST: Final = (Status.STOP, Status.CAUTION, Status.UNKNOWN, Status.OK)
 
 
@@ -88,10 +94,9 @@ def _verdict(hazard: Hazard, situation: Situation, shown: _Shown) -> Verdict | N
     elif not hazard.ask:
         return None
     elif answer is None:
-        status, fix = Status.UNKNOWN, hazard.ask
-        reason = f"Too little is known to rule this out: {hazard.id.replace('_', ' ')}."
+        status, reason, fix = Status.UNKNOWN, hazard.unknown, hazard.ask
     else:
-        status, fix, reason = Status.OK, "", f"Checked: {hazard.id.replace('_', ' ')} not found."
+        status, reason, fix = Status.OK, hazard.cleared, ""
     return Verdict(
         id=hazard.id,
         status=status,
@@ -115,4 +120,7 @@ class _Shown(dict[str, str]):
 def _text(value: object) -> str:
     if value is None:
         return "unknown"
-    return f"{value:.4g}" if isinstance(value, float) else str(value)
+    if isinstance(value, float):
+        return f"{value:.4g}"
+    words = str(value)
+    return _WRITTEN.get(words, words.replace("_", " "))

@@ -43,3 +43,7 @@ class Hazard:
     basis: Basis = Basis.PUBLISHED
     ask: str = ""
     """What to find out where the answer is not known; empty: stay silent then."""
+    unknown: str = ""
+    """What is said where the answer is not known; there with every ``ask``."""
+    cleared: str = ""
+    """What is said where the facts rule it out; there with every ``ask``."""

@@ -95,6 +95,25 @@ def test_unknown_is_reported_exactly_for_what_matters_at_design():
     assert all(v.fix for v in verdicts)
 
 
+def test_each_open_question_has_its_own_sentence():
+    for hazard in HAZARDS:
+        said = (hazard.unknown, hazard.cleared)
+        assert all(said) if hazard.ask else not any(said), hazard.id
+    for verdict in gate(Situation()):
+        assert verdict.reason.endswith(".")
+        assert verdict.id.replace("_", " ") not in verdict.reason
+    fuse = next(each for each in gate(Situation()) if each.id == "no_fuse")
+    assert fuse.reason == "It is not known whether a fuse sits between the pack and its first wire."
+
+
+def test_words_of_a_situation_are_written_for_people():
+    told = {v.id: v.reason for v in gate(Situation(cell_origin="used_pack"))}
+    assert "(origin: used pack)" in told["salvaged_cells_in_pack"]
+    wrong = Situation(charger_chemistry="li_ion", cell_family="lfp")
+    told = {v.id: v.reason for v in gate(wrong)}
+    assert "for common Li-ion and the cells are LFP" in told["charger_for_other_chemistry"]
+
+
 @given(st.sets(st.sampled_from(sorted(CASES)), max_size=6), st.data())
 def test_knowing_more_never_overturns_an_answer(names, data):
     """Facts dropped at random: an answer given without them stands once they are back."""
