@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import math
+import re
 from typing import Final
 
 from packdesign.foundation.basis import Band
@@ -16,6 +17,7 @@ __all__ = [
     "escaped",
     "figure",
     "ordered",
+    "readable",
     "spoken",
     "title_of",
     "with_band",
@@ -41,6 +43,13 @@ _SHOWN_UNITS: Final = {
     "g*cm**2": "g\u00b7cm\u00b2", "kg*m**2": "kg\u00b7m\u00b2", "mN*m/A": "mN\u00b7m/A",
     "percent": "%", "dimensionless": "", "inch": "in", "lbf*inch": "lbf\u00b7in", "1": "",
 }  # fmt: skip
+_UNITS_IN_TEXT: Final = (
+    (re.compile(r"\bdegC\b"), "\u00b0C"),
+    (re.compile(r"\b([kMm])?ohm\b"), "\\1\u03a9"),
+    (re.compile(r"\bmm2\b"), "mm\u00b2"),
+    (re.compile(r"(?<=\d )m2\b"), "m\u00b2"),
+)
+"""Units as sentences for the terminal and for files hold them, and as a person writes them."""
 _PREFIXED: Final = ("A", "V", "W", "F", "ohm", "s")
 _SMALL: Final = 0.01
 _LARGE: Final = 1000.0
@@ -141,9 +150,27 @@ def ordered(verdicts: tuple[Verdict, ...]) -> tuple[Verdict, ...]:
     return tuple(sorted(verdicts, key=rank))
 
 
+def readable(text: str) -> str:
+    """Write the units in a sentence as the figures beside it have them.
+
+    Parameters
+    ----------
+    text : str
+        A sentence that the terminal and the files have too, where letters alone must do.
+
+    Examples
+    --------
+    >>> readable("0 to 45 degC"), readable("150 kohm above, AWG 18 (0.823 mm2)")
+    ('0 to 45 °C', '150 kΩ above, AWG 18 (0.823 mm²)')
+    """
+    for pattern, shown in _UNITS_IN_TEXT:
+        text = pattern.sub(shown, text)
+    return text
+
+
 def escaped(text: str) -> str:
-    """Make text safe to stand in HTML."""
-    return html.escape(text, quote=True)
+    """Make text safe to stand in HTML, its units as a person writes them."""
+    return html.escape(readable(text), quote=True)
 
 
 def spoken(key: str) -> str:

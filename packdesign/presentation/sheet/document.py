@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from html import escape
 from typing import Final
 
 from packdesign.planning.verdicts.verdict import Status, Verdict
+from packdesign.presentation.page.wording import escaped as escape
 from packdesign.presentation.page.wording import ordered, title_of
 from packdesign.presentation.sheet.blocks import Section
 from packdesign.presentation.sheet.look import style_sheet

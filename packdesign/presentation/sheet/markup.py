@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from html import escape
 from typing import Final
 
 from packdesign.planning.verdicts.verdict import Status
+from packdesign.presentation.page.wording import escaped as escape
 from packdesign.presentation.sheet.blocks import (
     BLANK,
     Blanks,

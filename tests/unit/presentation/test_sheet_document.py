@@ -14,6 +14,7 @@ from packdesign.planning.brief.examples import example_text
 from packdesign.planning.verdicts.verdict import Status, Verdict
 from packdesign.presentation.export.plain import object_text
 from packdesign.presentation.export.sheet_object import sheet_object
+from packdesign.presentation.page.wording import readable
 from packdesign.presentation.sheet.blocks import Bullets, Note, Picture, Section, Table
 from packdesign.presentation.sheet.look import style_sheet
 from packdesign.presentation.sheet.markup import section_html, style_string
@@ -155,9 +156,16 @@ def test_every_figure_of_every_check_is_on_paper_with_its_source(sheet_of: Make)
     assert len(table.rows) == len(sheet.facts.verdicts) > 50
     written = "".join(read(sheet.html).text)
     for verdict in sheet.facts.verdicts:
-        assert verdict.reason in written
-        assert verdict.fix in written
+        assert readable(verdict.reason) in written
+        assert readable(verdict.fix) in written
         assert verdict.source in written
+
+
+@pytest.mark.parametrize("text", [LAMP, CORER], ids=["lamp", "corer"])
+def test_one_unit_is_written_one_way(text: str, sheet_of: Make) -> None:
+    html = sheet_of(text).html
+    assert "\u00b0C" in html
+    assert not re.search(r"degC|\b[km]?ohm\b|\bmm2\b", html)
 
 
 def test_the_parts_say_what_is_not_known(sheet_of: Make) -> None:
@@ -199,7 +207,7 @@ def test_the_twin_is_json_and_holds_what_the_paper_says(sheet_of: Make) -> None:
             for row in block.get("rows", ()):
                 for cell in row:
                     for line in (cell or "").split("\n"):
-                        assert line in written or line in ("stop", "ok", "caution", "unknown")
+                        assert readable(line) in written or line in set(Status)
 
 
 def test_a_sheet_of_the_same_brief_and_day_is_the_same(sheet_of: Make) -> None:

@@ -8,7 +8,7 @@ from packdesign.planning.assess.record import Assessment
 from packdesign.planning.verdicts.verdict import Status
 from packdesign.presentation.page.answer import draw_verdicts
 from packdesign.presentation.page.draft import Draft
-from packdesign.presentation.page.wording import MARKS, WORDS, figure, ordered, title_of
+from packdesign.presentation.page.wording import MARKS, WORDS, figure, ordered, readable, title_of
 
 __all__ = ["render"]
 
@@ -48,8 +48,8 @@ def _table(judged: Assessment) -> Any:
             "Value": figure(each.value, each.unit),
             "Limit": figure(each.limit, each.unit),
             "Room left": None if each.margin is None else 100 * each.margin,
-            "What was found": each.reason,
-            "What to do": each.fix,
+            "What was found": readable(each.reason),
+            "What to do": readable(each.fix),
             "Basis": each.basis.value,
             "Source": each.source,
         }

@@ -12,6 +12,7 @@ from packdesign.planning.upkeep.life import LifeYear
 from packdesign.planning.upkeep.retire import Occasion, advice_for
 from packdesign.planning.verdicts.verdict import Status
 from packdesign.presentation.drawing.label_drawing import label_svg
+from packdesign.presentation.page.wording import readable
 from packdesign.presentation.sheet.blocks import (
     Block,
     Bullets,
@@ -141,7 +142,7 @@ def _label(kept: KeptPack, *, is_stop: bool) -> list[Block]:
     longest_m, wide_m, _ = sorted(kept.design.arrangement.envelope_size_m, reverse=True)
     face_mm = (longest_m * 1e3, wide_m * 1e3)
     warning = _LABEL_OF_A_STOP if is_stop else ""
-    drawn = label_svg(kept.plan.label, room_mm=face_mm, warning=warning)
+    drawn = label_svg(tuple(map(readable, kept.plan.label)), room_mm=face_mm, warning=warning)
     face = f"the pack's face of {face_mm[0]:.0f} x {face_mm[1]:.0f} mm"
     place = (
         f"glue it on {face}"
