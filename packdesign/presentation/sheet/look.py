@@ -98,7 +98,7 @@ def style_sheet(*, running_title: str, running_status: str, running_foot: str, g
     """
     status = style_string(running_status)
     word = "font:bold 16pt Helvetica,Arial,sans-serif;color:#000;white-space:nowrap"
-    plain = "font:8pt Helvetica,Arial,sans-serif;color:#000"
+    plain = "font:8pt Helvetica,Arial,sans-serif;color:#000;white-space:nowrap"
     top = f"@top-right{{content:{status};{word if grave else plain + ';font-weight:700'}}}"
     foot = f"@bottom-center{{content:{status};{plain};font-weight:700}}" if grave else ""
     return (
