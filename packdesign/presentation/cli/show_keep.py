@@ -44,6 +44,8 @@ def show_keep(console: Console, found: KeptPack, *, emergency: bool = False) -> 
     heading(console, "Label")
     for line in found.plan.label:
         indented(console, line)
+    for gap in found.plan.label_gaps:
+        indented(console, f"Not complete: {gap}. Settle that before it goes on the pack.")
     heading(console, "Retire it when")
     for line in found.plan.retire:
         indented(console, f"- {line}")

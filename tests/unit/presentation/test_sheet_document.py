@@ -88,6 +88,16 @@ def test_what_is_no_stop_does_not_cry_it(sheet_of: Make) -> None:
     assert "DO NOT CHARGE OR USE" not in sheet.html
 
 
+def test_a_label_without_a_known_fuse_does_not_look_complete(sheet_of: Make) -> None:
+    unsaid = LAMP.replace('[pack.fuse]\nkind = "none"\n', "")
+    sheet = sheet_of(unsaid)
+    assert sheet.facts.overall is not Status.STOP
+    assert "NOT COMPLETE: DO NOT USE YET" in sheet.html
+    assert "This label is not complete: the fuse is not known." in sheet.html
+    assert "NOT COMPLETE" not in sheet_of(CORER).html
+    assert f"Built on {sheet.facts.made_on.isoformat()}" not in sheet.html
+
+
 def test_what_only_the_years_after_say_counts_for_the_whole(sheet_of: Make) -> None:
     facts = sheet_of(CORER).facts
     assert facts.kept is not None

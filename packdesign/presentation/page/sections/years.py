@@ -53,6 +53,8 @@ def render(draft: Draft, judged: Assessment) -> None:
         draw_list([f"{rule.text} (since {rule.since}: {rule.source})" for rule in found.plan.rules])
     st.markdown("**Label**")
     st.code(readable("\n".join(found.plan.label)), language=None)
+    for gap in found.plan.label_gaps:
+        st.warning(f"This label is not complete: {gap}.")
     st.markdown("**Retire it when**")
     draw_list(found.plan.retire)
     for occasion in _LAST:
