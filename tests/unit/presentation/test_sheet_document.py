@@ -228,3 +228,13 @@ def test_a_sheet_of_the_same_brief_and_day_is_the_same(sheet_of: Make) -> None:
     assert again.html == sheet.html
     longer = replace(sheet.facts.judged, cautions=("Said by a test.",))
     assert "Said by a test." in build_sheet(longer, made_on=sheet.facts.made_on).html
+
+
+def test_two_capacities_of_one_pack_are_told_apart(sheet_of: Make) -> None:
+    sheet = sheet_of(CORER)
+    pack = next(each for each in sheet.sections if each.id == "pack")
+    table = next(each for each in pack.blocks if isinstance(each, Table))
+    words = str(dict((row[0], row[1]) for row in table.rows)["capacity, energy"])
+    assert words.startswith("2.50 Ah, 27 Wh nominal\n2.45 Ah, 26.5 Wh at least")
+    assert sheet.facts.kept is not None
+    assert sheet.facts.kept.plan.carrying.energy_wh == pytest.approx(26.46)
