@@ -115,7 +115,7 @@ def _carrying(console: Console, found: KeptPack) -> None:
     heading(console, f"Carrying: {amount(carrying.energy_wh, 'Wh')}, {carrying.cargo.value}")
     indented(
         console,
-        f"By its watt-hours alone a passenger's battery: {carrying.passenger.value}; 100 Wh are "
+        f"{carrying.passenger.sentence}; what stands below on this pack comes first. 100 Wh are "
         f"{amount(found.free_ah, 'Ah')} at this voltage.",
     )
     for note in carrying.notes:

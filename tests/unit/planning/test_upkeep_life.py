@@ -208,6 +208,11 @@ def test_a_label_without_a_known_fuse_is_not_complete(has_fuse, fuse_a, line, ga
     assert label_gaps(facts) == (gap,)
 
 
+def test_no_size_is_called_free_to_fly_without_a_test():
+    for rule in PassengerRule:
+        assert rule.sentence.startswith(("A tested battery", "No battery"))
+
+
 @pytest.mark.parametrize("occasion", list(Occasion))
 def test_advice_exists_for_each_occasion_with_its_source(occasion):
     found = advice_for(occasion)

@@ -87,7 +87,7 @@ def _after(kept: KeptPack) -> list[Block]:
     blocks += [
         Subhead(f"Carrying: {known(carrying.energy_wh, 'Wh')}, {carrying.cargo.value}"),
         Note(
-            f"By its watt-hours alone a passenger's battery: {carrying.passenger.value}; 100 Wh "
+            f"{carrying.passenger.sentence}; what stands below on this pack comes first. 100 Wh "
             f"are {known(kept.free_ah, 'Ah')} at this voltage."
         ),
         Bullets(
