@@ -234,7 +234,7 @@ def test_two_capacities_of_one_pack_are_told_apart(sheet_of: Make) -> None:
     sheet = sheet_of(CORER)
     pack = next(each for each in sheet.sections if each.id == "pack")
     table = next(each for each in pack.blocks if isinstance(each, Table))
-    words = str(dict((row[0], row[1]) for row in table.rows)["capacity, energy"])
+    words = str({row[0]: row[1] for row in table.rows}["capacity, energy"])
     assert words.startswith("2.50 Ah, 27 Wh nominal\n2.45 Ah, 26.5 Wh at least")
     assert sheet.facts.kept is not None
     assert sheet.facts.kept.plan.carrying.energy_wh == pytest.approx(26.46)

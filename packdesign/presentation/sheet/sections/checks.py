@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from packdesign.planning.verdicts.verdict import Status, Verdict
-from packdesign.presentation.page.wording import ordered, title_of
+from packdesign.presentation.page.wording import checked, ordered, title_of
 from packdesign.presentation.sheet.blocks import Cell, Note, Section, Table
 from packdesign.presentation.sheet.facts import SheetFacts
-from packdesign.presentation.sheet.words import count_words, known
+from packdesign.presentation.sheet.words import count_words
 
 __all__ = ["basis_words", "checks_section", "counts_words", "source_numbers"]
 
@@ -120,4 +120,4 @@ def _row(verdict: Verdict, numbers: dict[str, int]) -> tuple[Cell, ...]:
 
 
 def _figure(value: float | None, unit: str) -> str:
-    return "" if value is None else known(value, unit, digits=4)
+    return "" if value is None else checked(value, unit, digits=4)
