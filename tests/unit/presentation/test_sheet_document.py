@@ -238,3 +238,10 @@ def test_two_capacities_of_one_pack_are_told_apart(sheet_of: Make) -> None:
     assert words.startswith("2.50 Ah, 27 Wh nominal\n2.45 Ah, 26.5 Wh at least")
     assert sheet.facts.kept is not None
     assert sheet.facts.kept.plan.carrying.energy_wh == pytest.approx(26.46)
+
+
+def test_full_is_a_voltage_at_rest(sheet_of: Make) -> None:
+    gauge = next(each for each in sheet_of(CORER).sections if each.id == "gauge")
+    table = next(each for each in gauge.blocks if isinstance(each, Table))
+    assert table.heads[1:4] == ("Under load", "At rest", "Charge left")
+    assert table.rows[0][:4] == ("full", "", "12.60 V", "100 %")
