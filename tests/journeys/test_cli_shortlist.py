@@ -108,6 +108,7 @@ def test_a_second_pack_side_by_side_that_does_not_fit(packdesign: Run, corer: Pa
     ran = packdesign("compare", corer, "--set", "pack.parallel=2")
     assert ran.status == 1
     assert "3S2P of Samsung SDI INR18650-25R" in ran.out
+    assert "full cycles until 80 % is left" in ran.out
     assert "fit" in ran.out.partition("VERDICTS THAT DIFFER")[2]
 
 

@@ -10,6 +10,7 @@ from typing import Final
 from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Cell, CellForm, Family
 from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.hazards.transport import energy_wh
 
 __all__ = ["PackFigures", "pack_figures"]
 
@@ -31,6 +32,10 @@ class PackFigures:
     fits: bool
     capacity_ah: float
     energy_wh: float
+    least_capacity_ah: float
+    """What the maker promises at least, by which label and carrying count. [A h]"""
+    least_energy_wh: float
+    """With it, at the nominal voltage. [W h]"""
     full_v: float
     nominal_v: float
     cutoff_v: float
@@ -54,6 +59,7 @@ def pack_figures(design: PackDesign) -> PackFigures:
     cell_ohm = model.cell.pulse_ohm(
         soc=_SOC, temperature_degc=_DEGC, current_a=cell.capacity_ah, pulse_s=_PULSE_S
     )
+    least_ah = design.parallel * (cell.rated_capacity_ah or cell.capacity_ah)
     arrangement = design.arrangement
     mass_kg = arrangement.mass_kg
     if mass_kg is None:
@@ -67,6 +73,8 @@ def pack_figures(design: PackDesign) -> PackFigures:
         fits=arrangement.fits,
         capacity_ah=design.capacity_ah,
         energy_wh=design.energy_wh,
+        least_capacity_ah=least_ah,
+        least_energy_wh=energy_wh(nominal_v=design.nominal_v, capacity_ah=least_ah),
         full_v=design.full_v,
         nominal_v=design.nominal_v,
         cutoff_v=design.cutoff_v,

@@ -100,8 +100,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         "metallic lithium plates out and stays.",
         fix="Warm the cells through first, and let a sensor on a cell hold the charger off.",
         source=f"{sources.USFA}; {sources.NFPA}; the cell's own datasheet where it is stricter",
-        doubt="How cold the pack may be while it is charged is not known.",
         ask="Say how cold it may be where the pack is charged.",
+        unknown="It is not known how cold the cells may be when they are charged.",
     ),
     _stop(
         id="charge_voltage_above_cell",
@@ -111,8 +111,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         fix="Set or replace the charger; never rely on the board to stop it.",
         source="the charge voltage printed on the cell's own datasheet",
         basis=Basis.DATASHEET,
-        doubt="Whether the charger ends at or below the voltage of the cell is not known.",
         ask="Find the end voltage of the charger and divide it by the cells in series.",
+        unknown="It is not known whether the charger ends at a voltage that the cell allows.",
     ),
     _stop(
         id="charge_when_hot",
@@ -156,8 +156,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         "the wrong voltage or not at all.",
         fix="Use a CC-CV charger for this chemistry and number of cells.",
         source=sources.LIION_WARNING,
-        doubt="Whether the charger is made for this chemistry is not known.",
         ask="Find the chemistry that the charger is made for.",
+        unknown="It is not known whether the charger is made for this chemistry.",
     ),
     _stop(
         id="charger_not_matched",
@@ -178,8 +178,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         fix="Use a balancing charger on a balance lead, or a board that balances.",
         source=sources.MEMORY,
         basis=Basis.ASSUMED,
-        doubt="Whether anything balances the groups of this pack is not known.",
         ask="Say whether the charger or the board balances the groups.",
+        unknown="It is not known whether anything balances the groups.",
     ),
     _caution(
         id="cell_rests_below_cutoff",
@@ -189,8 +189,8 @@ CHARGING_LIMIT_HAZARDS: Final = (
         "the maker's word comes first.",
         source=f"the cell's own datasheet; {sources.GREENCELL}",
         basis=Basis.DATASHEET,
-        doubt="Whether a cell rests below its cut-off is not known until it is measured.",
         ask="Measure every cell or group at rest before it is charged.",
+        unknown="No reading of the cells at rest is known yet, so one may lie below its cut-off.",
     ),
     _stop(
         id="recharge_after_deep_discharge",

@@ -65,8 +65,8 @@ DESIGN_CELL_HAZARDS: Final = (
         reason="The pack mixes cells of different make, model or age.",
         fix="Use one model from one batch, or show by measurement that all cells are alike.",
         source=f"{sources.LG_NOTICE}; {sources.MATCHING}",
-        doubt="Nobody has said whether all cells are of one model and batch.",
         ask="Say whether all cells are of one model and batch.",
+        unknown="Nobody has said whether all cells are of one model and one batch.",
     ),
     _caution(
         id="cell_spread_too_wide",
@@ -85,8 +85,8 @@ DESIGN_CELL_HAZARDS: Final = (
         reason="The cells come from old packs or from nobody knows where (origin: {cell_origin}).",
         fix="Buy new cells from a seller who can trace them to the maker.",
         source=f"{sources.CPSC_CHARGING}; {sources.NY_495A}; {sources.LFB_2023}",
-        doubt="Nobody has said where the cells come from.",
         ask="Say where the cells come from: new and traceable, or out of a used pack.",
+        unknown="Nobody has said where the cells come from.",
     ),
     _stop(
         id="loose_rewrapped_cell",
@@ -104,8 +104,9 @@ DESIGN_CELL_HAZARDS: Final = (
         "size holds; such cells tested near 1 Ah.",
         fix="Do not use these cells: what is inside is not known.",
         source=sources.FAKE_18650,
-        doubt="Whether a cell of this size can hold the claimed capacity is not known.",
         ask="Find the capacity and the size of the cell on its datasheet.",
+        unknown="The capacity or the size of the cell is missing, so its claim cannot be held "
+        "against what real cells hold.",
     ),
     _stop(
         id="cell_rating_needs_temperature_cut",
@@ -120,8 +121,9 @@ DESIGN_CELL_HAZARDS: Final = (
         fix="Fit a temperature cut-off on a cell, add cells in parallel, or draw less.",
         source="the conditions printed on the cell's own datasheet",
         basis=Basis.DATASHEET,
-        doubt="Whether the cell bears its steady current without a temperature cut is not known.",
         ask="Find the cell's continuous rating without a temperature cut, or fit such a cut.",
+        unknown="It is not known whether a cell may carry this steady current without a "
+        "temperature cut.",
     ),
     _caution(
         id="cell_vent_end_covered",
@@ -152,8 +154,8 @@ DESIGN_CELL_HAZARDS: Final = (
         fix="Leave 8 to 10 % of the thickness, filled with soft foam behind a flat plate.",
         source=f"{sources.MEMORY}; {sources.CALCE}",
         basis=Basis.ASSUMED,
-        doubt="Whether the pouch has room to swell is not known.",
         ask="Measure how much room the pouch has to grow thicker.",
+        unknown="It is not known whether the cells have room to grow thicker, as pouches do.",
     ),
     _stop(
         id="sealed_rigid_cavity",
@@ -163,8 +165,8 @@ DESIGN_CELL_HAZARDS: Final = (
         reason="The cavity is rigid and sealed: the gas of a single venting cell has no way out.",
         fix="Give it a vent or a relief valve that points away from the face and the hand.",
         source=f"{sources.IMCA_HOUSING}; {sources.IMCA_25_20}",
-        doubt="Whether the gas of a venting cell finds a way out is not known.",
         ask="Say whether the cavity is sealed and whether it can relieve pressure.",
+        unknown="It is not known whether the gas of a venting cell could get out of the cavity.",
     ),
     _stop(
         id="relief_valve_fits_backwards",

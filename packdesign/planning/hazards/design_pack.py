@@ -69,8 +69,8 @@ PROTECTION: Final = (
         fix="Put a fuse at the pack's positive end, ahead of every wire and switch.",
         source="common practice, no source",
         basis=Basis.PRACTICE,
-        doubt="Whether a fuse sits between the pack and its first wire is not known.",
         ask="Say which fuse sits between the pack and its first wire.",
+        unknown="It is not known whether a fuse sits between the pack and its first wire.",
     ),
     _stop(
         id="fuse_breaking_capacity_too_small",
@@ -104,9 +104,9 @@ PROTECTION: Final = (
         "while the total looks right.",
         fix="Fit a protection board with a tap on every group.",
         source=f"{sources.CORONER}; {sources.UK_GUIDELINES}; {sources.WMG}",
-        doubt="Whether anything watches each group of this series pack is not known.",
         ask="Say which protection board is fitted and whether it has a tap on every group: "
         "[pack.protection] of the brief.",
+        unknown="It is not known whether anything watches the voltage of each group.",
     ),
     _stop(
         id="bms_series_count_wrong",
@@ -226,8 +226,8 @@ PATH_AND_CASE: Final = (
         fix="Draw less, rest between runs, or put insulation between the cells and the hand.",
         source=sources.TOUCH,
         basis=Basis.ASSUMED,
-        doubt="Whether a hand holds the device, and how hot it gets there, is not known.",
         ask="Say whether the device is held, and find how hot its surface gets.",
+        unknown="It is not known whether a hand holds the device, or how hot its surface gets.",
     ),
 )
 """Hazards of wire, plug, switch, case and surface."""

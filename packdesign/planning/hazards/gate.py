@@ -38,6 +38,12 @@ HAZARDS: Final[tuple[Hazard, ...]] = (
 )
 """Every hazard known here."""
 
+_WRITTEN: Final = {
+    "li_ion": "common Li-ion", "nmc": "NMC", "nca": "NCA", "lco": "LCO", "lmo": "LMO",
+    "lfp": "LFP", "lto": "LTO", "na_ion": "Na-ion", "lead_acid": "lead-acid", "nimh": "NiMH",
+    "co2": "CO2",
+}  # fmt: skip
+"""How words of a situation are written, where an underline for a space is not enough."""
 _GRAVEST_FIRST: Final = (Status.STOP, Status.CAUTION, Status.UNKNOWN)
 
 
@@ -78,8 +84,8 @@ def _verdict(hazard: Hazard, situation: Situation, shown: _Shown) -> Verdict | N
     answer = hazard.holds(situation)
     if answer:
         status, reason, fix = hazard.severity, hazard.reason.format_map(shown), hazard.fix
-    elif answer is None and hazard.doubt:
-        status, reason, fix = Status.UNKNOWN, hazard.doubt, hazard.ask
+    elif answer is None and hazard.unknown:
+        status, reason, fix = Status.UNKNOWN, hazard.unknown, hazard.ask
     else:
         return None
     return Verdict(
@@ -105,4 +111,7 @@ class _Shown(dict[str, str]):
 def _text(value: object) -> str:
     if value is None:
         return "unknown"
-    return f"{value:.4g}" if isinstance(value, float) else str(value)
+    if isinstance(value, float):
+        return f"{value:.4g}"
+    words = str(value)
+    return _WRITTEN.get(words, words.replace("_", " "))

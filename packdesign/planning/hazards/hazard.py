@@ -41,7 +41,7 @@ class Hazard:
     fix: str
     source: str
     basis: Basis = Basis.PUBLISHED
-    doubt: str = ""
+    unknown: str = ""
     """One sentence where the answer is not known; empty: stay silent then."""
     ask: str = ""
-    """What to find out then; goes with ``doubt``."""
+    """What to find out then; goes with ``unknown``."""

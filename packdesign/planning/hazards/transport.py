@@ -50,6 +50,17 @@ class PassengerRule(StrEnum):
     APPROVAL = "approval"
     FORBIDDEN = "forbidden"
 
+    @property
+    def sentence(self) -> str:
+        """The rule in words that nobody takes for leave to fly an untested pack."""
+        return {
+            PassengerRule.FREE: "A tested battery of these watt-hours flies with its passenger "
+            "without asking",
+            PassengerRule.APPROVAL: "A tested battery of these watt-hours flies with its passenger "
+            "only if the airline agrees",
+            PassengerRule.FORBIDDEN: "No battery of these watt-hours flies with a passenger",
+        }[self]
+
 
 class CargoRule(StrEnum):
     """UN number and entry of a lithium-ion battery, by how it is packed."""

@@ -12,7 +12,7 @@ from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
 from packdesign.planning.charge_plan.go_no_go import SWOLLEN_RED_FRACTION, recharge_floor_v
 from packdesign.planning.needs.drain import device_drain_a
-from packdesign.planning.needs.fuse_parts import fuse_of
+from packdesign.planning.needs.fuse_parts import fuse_of, has_fuse
 from packdesign.planning.needs.parts import board_of
 from packdesign.planning.upkeep.aged_burst import Burst
 from packdesign.planning.upkeep.retire import PackHealth
@@ -92,6 +92,8 @@ def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
     standard_a = cell.standard_charge_a or _USUAL_CHARGE_CRATE * cell.capacity_ah
     uses, degc = storage.uses_per_week, storage.temperature_degc
     board, carrying = board_of(brief.pack), brief.carrying or Carrying()
+    fuse = fuse_of(brief.pack)
+    said = brief.pack is not None and brief.pack.fuse is not None
     return UpkeepNeed(
         cycles_per_week=_USUAL_USES_PER_WEEK if uses is None else uses,
         discharge_a=max(worked.rms_a, 1e-3 * capacity_ah),
@@ -104,6 +106,8 @@ def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
         device_drain_a=device_drain_a(brief, full_v=worked.full_v),
         burst=worked.burst,
         continuous_a=_continuous_a(brief, worked),
+        has_fuse=has_fuse(brief.pack) if said else None,
+        fuse_a=None if fuse is None else fuse.rating_a,
         in_equipment=not carrying.spare,
         un38_3_tested=bool(carrying.tested_to_un38_3),
     )

@@ -15,7 +15,7 @@ from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.hazards.transport import Transport, energy_wh, transport
 from packdesign.planning.hazards.transport_rules import RULES, DatedRule
 from packdesign.planning.upkeep.aged_burst import AgedBurst, Burst, aged_burst
-from packdesign.planning.upkeep.label import LabelFacts, label_lines
+from packdesign.planning.upkeep.label import LabelFacts, label_gaps, label_lines
 from packdesign.planning.upkeep.life import (
     USUAL_YEARS,
     LifeYear,
@@ -51,6 +51,10 @@ class UpkeepNeed:
     """The hardest moment; None: not looked at."""
     continuous_a: float | None = None
     """Largest continuous current for the label; None: not known. [A]"""
+    has_fuse: bool | None = None
+    """None: nobody has said."""
+    fuse_a: float | None = None
+    """Its rating, or what a resettable one holds; None: not known. [A]"""
     built_by: str = ""
     in_equipment: bool = False
     """Whether it travels built into the device that it drives."""
@@ -69,6 +73,8 @@ class UpkeepPlan:
     carrying: Transport
     rules: tuple[DatedRule, ...]
     label: tuple[str, ...]
+    label_gaps: tuple[str, ...]
+    """What must be known before the label may be used."""
     retire: tuple[str, ...]
     """Signs that its end has come."""
     advice: tuple[Advice, ...]
@@ -94,7 +100,7 @@ def plan_upkeep(
     need : UpkeepNeed
         How it is used, kept and charged.
     today : date
-        Day it is built and put away.
+        Day it is put away.
     years : tuple of float
         When to look at its life. [a]
 
@@ -117,6 +123,7 @@ def plan_upkeep(
         nominal_v=cell.nominal_v, capacity_ah=cell.rated_capacity_ah or cell.capacity_ah
     )
     pack_wh = cell_wh * pack.series * pack.parallel
+    label = _label(cell, pack, need, pack_wh=pack_wh)
     return UpkeepPlan(
         life=life,
         bursts=_bursts(pack, need, life),
@@ -138,7 +145,8 @@ def plan_upkeep(
             un38_3_tested=need.un38_3_tested,
         ),
         rules=RULES,
-        label=label_lines(_label(cell, pack, need, pack_wh=pack_wh, today=today)),
+        label=label_lines(label),
+        label_gaps=label_gaps(label),
         retire=RETIRE_SIGNS,
         advice=ADVICE,
     )
@@ -172,9 +180,7 @@ def _bursts(pack: PackModel, need: UpkeepNeed, life: tuple[LifeYear, ...]) -> tu
         return ()
 
 
-def _label(
-    cell: Cell, pack: PackModel, need: UpkeepNeed, *, pack_wh: float, today: datetime.date
-) -> LabelFacts:
+def _label(cell: Cell, pack: PackModel, need: UpkeepNeed, *, pack_wh: float) -> LabelFacts:
     zones = [
         zone for zone in charge_zones(cell, wanted_a=need.charge_a / pack.parallel) if zone.allowed
     ]
@@ -191,6 +197,7 @@ def _label(
         discharge_a=need.continuous_a,
         charge_low_degc=zones[0].low_degc,
         charge_high_degc=zones[-1].high_degc,
-        built_on=today,
+        has_fuse=need.has_fuse,
+        fuse_a=need.fuse_a,
         built_by=need.built_by,
     )

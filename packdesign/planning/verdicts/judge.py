@@ -20,6 +20,7 @@ _FEWEST_DIGITS: Final = 3
 _MOST_DIGITS: Final = 5
 _SPOKEN_IN_MINUTES_S: Final = 120.0
 _SPOKEN_IN_HOURS_S: Final = 7200.0
+_SPOKEN_IN_MICROAMPERES_A: Final = 1e-3
 
 Figure = Band | float | None
 """A figure with or without a band, or not known."""
@@ -139,11 +140,15 @@ def spoken(number: float, unit: str = "", *, digits: int = 3) -> str:
     --------
     >>> spoken(15332.0, "s"), spoken(9813.7, "ohm"), spoken(0.1241)
     ('4.26 h', '9810 ohm', '0.124')
+    >>> spoken(9.0e-5, "A"), spoken(1.8, "A")
+    ('90 uA', '1.8 A')
     """
     if unit == "s" and abs(number) >= _SPOKEN_IN_HOURS_S:
         number, unit = number / SECONDS_PER_HOUR, "h"
     elif unit == "s" and abs(number) >= _SPOKEN_IN_MINUTES_S:
         number, unit = number / 60, "min"
+    if unit == "A" and 0 < abs(number) < _SPOKEN_IN_MICROAMPERES_A:
+        number, unit = number * 1e6, "uA"
     rounded = float(f"{number:.{digits}g}")
     text = f"{rounded:.{digits}g}"
     if "e" in text:

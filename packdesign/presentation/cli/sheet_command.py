@@ -20,9 +20,10 @@ __all__ = ["add_to"]
 _HELP = """\
 Write the build sheet of a brief: one document to print and take to the bench.
 
-Dangers and the verdict on the whole, the pack with its drawing, parts to get, assembly with boxes
-to tick and fields to fill in, the run, every check, the gauge, the charge plan, storing and
-carrying with a label to cut out, sources. It needs nothing beside it.
+Page 1 is the verdict on the whole, the pack in short and what to do next. Behind it dangers, the
+pack with its drawing, parts to get, assembly with boxes to tick and fields to fill in, the run,
+every check, the gauge, the charge plan, storing and carrying with a label to cut out, sources. It
+needs nothing beside it.
 
 \b
 Where:

@@ -25,6 +25,12 @@ __all__ = ["show_comparison"]
 
 _SAME_FRACTION: Final = 0.0005
 """Changes below this are not shown. [-]"""
+_NAMES: Final = {
+    "cycles to 80 %": "full cycles until 80 % is left",
+    "lowest voltage": "lowest voltage of the run",
+    "lowest voltage, aged and cold": "lowest at a peak, aged, cold",
+}
+"""Names that say it better than those of the JSON, which scripts go by."""
 
 
 def show_comparison(console: Console, found: Comparison) -> None:
@@ -51,12 +57,14 @@ def show_comparison(console: Console, found: Comparison) -> None:
     heading(console, "Figures; in brackets the change against A")
     table = plain_table("what", *letters, numbers=len(letters))
     for row in found.figures:
-        table.add_row(row.what, *(_cell(row, place) for place in range(len(letters))))
+        table.add_row(
+            _NAMES.get(row.what, row.what), *(_cell(row, place) for place in range(len(letters)))
+        )
     show_table(console, table)
     indented(
         console,
-        "Cycles to 80 %: full cycles of this work, cycling alone. The command keep adds the years "
-        "on the shelf and the share of a charge that each use takes.",
+        "Full cycles until 80 % of the capacity is left: of this work, cycling alone. The command "
+        "keep adds the years on the shelf and the share of a charge that each use takes.",
     )
     heading(console, "Verdicts that differ")
     differing = [row for row in found.verdicts if row.differs]

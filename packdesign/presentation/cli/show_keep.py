@@ -44,6 +44,8 @@ def show_keep(console: Console, found: KeptPack, *, emergency: bool = False) -> 
     heading(console, "Label")
     for line in found.plan.label:
         indented(console, line)
+    for gap in found.plan.label_gaps:
+        indented(console, f"Not complete: {gap}. Settle that before it goes on the pack.")
     heading(console, "Retire it when")
     for line in found.plan.retire:
         indented(console, f"- {line}")
@@ -113,7 +115,7 @@ def _carrying(console: Console, found: KeptPack) -> None:
     heading(console, f"Carrying: {amount(carrying.energy_wh, 'Wh')}, {carrying.cargo.value}")
     indented(
         console,
-        f"By its watt-hours alone a passenger's battery: {carrying.passenger.value}; 100 Wh are "
+        f"{carrying.passenger.sentence}; what stands below on this pack comes first. 100 Wh are "
         f"{amount(found.free_ah, 'Ah')} at this voltage.",
     )
     for note in carrying.notes:

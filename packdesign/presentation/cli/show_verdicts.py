@@ -14,7 +14,7 @@ from packdesign.presentation.cli.screen import (
     show_table,
     status_text,
 )
-from packdesign.presentation.cli.words import amount
+from packdesign.presentation.cli.words import amount, duration
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -111,7 +111,9 @@ def show_verdicts(console: Console, verdicts: Sequence[Verdict]) -> None:
 
 
 def _figure(value: float | None, unit: str) -> str:
-    return "" if value is None else amount(value, unit, digits=_DIGITS)
+    if value is None:
+        return ""
+    return duration(value) if unit == "s" else amount(value, unit, digits=_DIGITS)
 
 
 def _show_one(console: Console, verdict: Verdict) -> None:

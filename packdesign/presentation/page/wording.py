@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import math
+import re
 from typing import Final
 
 from packdesign.foundation.basis import Band
@@ -12,10 +13,12 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 __all__ = [
     "MARKS",
     "WORDS",
+    "checked",
     "duration",
     "escaped",
     "figure",
     "ordered",
+    "readable",
     "spoken",
     "title_of",
     "with_band",
@@ -41,6 +44,24 @@ _SHOWN_UNITS: Final = {
     "g*cm**2": "g\u00b7cm\u00b2", "kg*m**2": "kg\u00b7m\u00b2", "mN*m/A": "mN\u00b7m/A",
     "percent": "%", "dimensionless": "", "inch": "in", "lbf*inch": "lbf\u00b7in", "1": "",
 }  # fmt: skip
+_UNITS_IN_TEXT: Final = (
+    (re.compile(r"\bdegC\b"), "\u00b0C"),
+    (re.compile(r"\b([kMm])?ohm\b"), "\\1\u03a9"),
+    (re.compile(r"\buA\b"), "\u00b5A"),
+    (re.compile(r"\bmm2\b"), "mm\u00b2"),
+    (re.compile(r"(?<=\d )m2\b"), "m\u00b2"),
+)
+"""Units as sentences for the terminal and for files hold them, and as a person writes them."""
+_WRITTEN: Final = (
+    (re.compile(r"(?<=\d )v\b"), "V"),
+    (re.compile(r"(?<=\d )a\b"), "A"),
+    (re.compile(r"\bawg\b"), "AWG"),
+    (re.compile(r"\bpwm\b"), "PWM"),
+    (re.compile(r"\bwh\b"), "Wh"),
+    (re.compile(r"\bcutoff\b"), "cut-off"),
+    (re.compile(r"\bbms\b"), "board"),
+)
+"""How words of an id are written."""
 _PREFIXED: Final = ("A", "V", "W", "F", "ohm", "s")
 _SMALL: Final = 0.01
 _LARGE: Final = 1000.0
@@ -108,6 +129,28 @@ def duration(time_s: float | None) -> str:
     return f"{time_s / _DAY_S:.1f} days"
 
 
+def checked(value: float | None, unit: str, *, digits: int = 3) -> str:
+    """Write the figure of a check: a time as a person says it, everything else with its unit.
+
+    Parameters
+    ----------
+    value : float or None
+        The figure or its limit.
+    unit : str
+        Its unit, as a verdict writes it.
+    digits : int
+        Digits that mean something. [-]
+
+    Examples
+    --------
+    >>> checked(74901.0, "s"), checked(14.4, "V"), checked(0.0164, "s")
+    ('20 h 48 min', '14.4 V', '0.016 s')
+    """
+    if unit == "s":
+        return duration(value)
+    return figure(value, unit, digits=digits)
+
+
 def with_band(band: Band, unit: str, *, digits: int = 3) -> str:
     """Write the range that a figure may lie in.
 
@@ -126,8 +169,12 @@ def title_of(verdict: Verdict) -> str:
     --------
     >>> title_of(Verdict(id="burst_current", status=Status.OK))
     'Burst current'
+    >>> title_of(Verdict(id="wire_current_18_awg", status=Status.OK))
+    'Wire current 18 AWG'
     """
     words = verdict.id.replace("_", " ")
+    for pattern, written in _WRITTEN:
+        words = pattern.sub(written, words)
     return words[:1].upper() + words[1:]
 
 
@@ -141,9 +188,27 @@ def ordered(verdicts: tuple[Verdict, ...]) -> tuple[Verdict, ...]:
     return tuple(sorted(verdicts, key=rank))
 
 
+def readable(text: str) -> str:
+    """Write the units in a sentence as the figures beside it have them.
+
+    Parameters
+    ----------
+    text : str
+        A sentence that the terminal and the files have too, where letters alone must do.
+
+    Examples
+    --------
+    >>> readable("0 to 45 degC"), readable("150 kohm above, AWG 18 (0.823 mm2)")
+    ('0 to 45 °C', '150 kΩ above, AWG 18 (0.823 mm²)')
+    """
+    for pattern, shown in _UNITS_IN_TEXT:
+        text = pattern.sub(shown, text)
+    return text
+
+
 def escaped(text: str) -> str:
-    """Make text safe to stand in HTML."""
-    return html.escape(text, quote=True)
+    """Make text safe to stand in HTML, its units as a person writes them."""
+    return html.escape(readable(text), quote=True)
 
 
 def spoken(key: str) -> str:

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from html import escape
 from typing import Final
 
 from packdesign.planning.verdicts.verdict import Status, Verdict
+from packdesign.presentation.page.wording import escaped as escape
 from packdesign.presentation.page.wording import ordered, title_of
-from packdesign.presentation.sheet.blocks import Section
+from packdesign.presentation.sheet.blocks import Block, Note, Section
 from packdesign.presentation.sheet.look import style_sheet
-from packdesign.presentation.sheet.markup import STATUS_WORDS, section_html
+from packdesign.presentation.sheet.markup import (
+    STATUS_WORDS,
+    blocks_html,
+    section_html,
+    status_html,
+)
+from packdesign.presentation.sheet.sections.checks import counts_words
+from packdesign.presentation.sheet.summary import EMERGENCY
 
 __all__ = ["TitleBlock", "document_html"]
 
@@ -23,6 +30,9 @@ _MEANING: Final[dict[Status, str]] = {
     Status.OK: "Nothing was found against it. That does not make it safe.",
 }
 _RUNNING_LETTERS: Final = 60
+_MOST_REASONS: Final = 6
+"""Reasons on the first page, unless more than that say stop; the others stand in the first section.
+[-]"""
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"
 """Of the document: no script, nothing fetched."""
 
@@ -43,7 +53,11 @@ class TitleBlock:
 
 
 def document_html(
-    block: TitleBlock, sections: Sequence[Section], verdicts: Sequence[Verdict]
+    block: TitleBlock,
+    sections: Sequence[Section],
+    verdicts: Sequence[Verdict],
+    *,
+    summary: Sequence[Block],
 ) -> str:
     """Write the whole document.
 
@@ -54,7 +68,9 @@ def document_html(
     sections : sequence of Section
         In the order of the sheet.
     verdicts : sequence of Verdict
-        All of them; those that say stop head the first page.
+        All of them; the gravest head the first page.
+    summary : sequence of Block
+        What else stands on the first page.
 
     Returns
     -------
@@ -82,7 +98,10 @@ def document_html(
         '<meta name="viewport" content="width=device-width,initial-scale=1">'
         f"<title>{escape(word.upper())}: build sheet, {escape(title)}</title>"
         f"<style>{style}</style></head><body><main>"
-        f"{_head(block, title)}{_verdict(block, verdicts)}{_contents(sections)}{body}"
+        f"{_head(block, title)}{_verdict(block, verdicts)}"
+        f"{blocks_html((Note(EMERGENCY, is_grave=True),))}"
+        f'<section id="short" class="bs-short"><h2>The pack in short</h2>{blocks_html(summary)}'
+        f"</section>{_contents(sections)}{body}"
         "</main></body></html>\n"
     )
 
@@ -107,13 +126,17 @@ def _verdict(block: TitleBlock, verdicts: Sequence[Verdict]) -> str:
     is_stop = block.overall is Status.STOP
     kind = "bs-verdict bs-is-stop" if is_stop else "bs-verdict"
     shown = word.upper() if is_stop or not mark else f"{mark} {word}"
-    stops = [each for each in ordered(tuple(verdicts)) if each.status is Status.STOP]
+    found = [each for each in ordered(tuple(verdicts)) if each.status is not Status.OK]
+    stops = [each for each in found if each.status is Status.STOP]
+    told = found[: max(len(stops), _MOST_REASONS)]
     items = "".join(
-        f"<li><b>{escape(title_of(each))}.</b> {escape(each.reason)}"
-        f"{f' <b>Do:</b> {escape(each.fix)}' if each.fix else ''}</li>"
-        for each in stops
+        f"<li>{status_html(each.status)} <b>{escape(title_of(each))}.</b> "
+        f"{escape(each.reason)}</li>"
+        for each in told
     )
-    listed = f'<ol class="bs-stops">{items}</ol>' if stops else ""
+    if rest := tuple(found[len(told) :]):
+        items += f"<li>More under 'Read before building': {escape(counts_words(rest))}.</li>"
+    listed = f'<ul class="bs-stops">{items}</ul>' if found else ""
     return (
         f'<div class="{kind}" role="alert"><strong>{escape(shown)}</strong>'
         f'<p class="bs-meaning">{escape(_MEANING[block.overall])} ({escape(block.counts)})</p>'

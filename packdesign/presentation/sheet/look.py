@@ -16,6 +16,7 @@ body{margin:0;background:#fff;color:#000;font:10pt/1.35 Helvetica,Arial,"Liberat
 main{max-width:190mm;margin:0 auto}
 h1{font-size:20pt;line-height:1.15;margin:0}
 h2{font-size:14pt;line-height:1.2;margin:7mm 0 2.5mm;padding:0 0 1mm;border-bottom:.6mm solid #000}
+.bs-short h2{margin:4mm 0 1.5mm;font-size:12pt}
 h3{font-size:10.5pt;margin:4.5mm 0 1.2mm}
 p{margin:1.2mm 0}
 ul{margin:1mm 0;padding-left:5mm}
@@ -30,11 +31,11 @@ border-bottom:.6mm solid #000;padding-bottom:2mm}
 .bs-verdict{border:1mm solid #000;padding:3mm 4mm;margin:3mm 0}
 .bs-verdict strong{display:block;font-size:20pt;line-height:1.1}
 .bs-verdict.bs-is-stop{border-width:3mm}
-.bs-verdict.bs-is-stop strong{font-size:64pt;letter-spacing:.06em;text-align:center}
+.bs-verdict.bs-is-stop strong{font-size:52pt;letter-spacing:.06em;text-align:center}
 .bs-verdict.bs-is-stop .bs-meaning{font-size:15pt;font-weight:700;text-align:center}
 .bs-meaning{font-size:11.5pt;margin:1mm 0}
-.bs-stops{margin:3mm 0 0;padding-left:6mm;font-size:10.5pt}
-.bs-stops li{margin:1.5mm 0}
+.bs-stops{margin:2mm 0 0;padding-left:0;list-style:none;font-size:9.5pt}
+.bs-stops li{margin:1mm 0}
 .bs-again{float:right;border:.5mm solid #000;padding:0 1.5mm;font-size:9pt;line-height:1.5}
 .bs-contents{columns:2;font-size:9pt;padding-left:7mm;margin:2mm 0}
 a{color:#000}
@@ -73,6 +74,7 @@ _SCREEN: Final = """
 """
 _PAPER: Final = """
 @media print{.bs-print{display:none}
+.bs-contents{columns:3;font-size:8pt;break-inside:avoid}
 .bs-new-page{break-before:page}
 h2,h3{break-after:avoid}
 .bs-whole,tr,figure,li,.bs-fields,.bs-grave,.bs-head,.bs-verdict>strong{break-inside:avoid}
@@ -100,11 +102,12 @@ def style_sheet(*, running_title: str, running_status: str, running_foot: str, g
     word = "font:bold 16pt Helvetica,Arial,sans-serif;color:#000;white-space:nowrap"
     plain = "font:7pt Helvetica,Arial,sans-serif;color:#000;white-space:nowrap"
     top = f"@top-right{{content:{status};{word if grave else plain + ';font-weight:700'}}}"
-    foot = f"@bottom-center{{content:{status};{plain};font-weight:700}}" if grave else ""
+    warning, weight = (f'{status} ", "', 700) if grave else ('""', 400)
     return (
         f"{_ALWAYS}{_SCREEN}{_PAPER}"
         "@page{size:A4;margin:17mm 14mm 15mm;"
-        f"@top-left{{content:{style_string(running_title)};{plain}}}{top}{foot}"
+        f"@top-left{{content:{style_string(running_title)};{plain}}}{top}"
         f"@bottom-left{{content:{style_string(running_foot)};{plain}}}"
-        f'@bottom-right{{content:"page " counter(page) " of " counter(pages);{plain}}}}}'
+        f'@bottom-right{{content:{warning} "page " counter(page) " of " counter(pages);{plain};'
+        f"font-weight:{weight}}}}}"
     )

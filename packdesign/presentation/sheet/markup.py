@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from html import escape
+from collections.abc import Sequence
 from typing import Final
 
 from packdesign.planning.verdicts.verdict import Status
+from packdesign.presentation.page.wording import escaped as escape
 from packdesign.presentation.sheet.blocks import (
     BLANK,
     Blanks,
@@ -20,7 +21,7 @@ from packdesign.presentation.sheet.blocks import (
     Ticks,
 )
 
-__all__ = ["STATUS_WORDS", "section_html", "status_html", "style_string"]
+__all__ = ["STATUS_WORDS", "blocks_html", "section_html", "status_html", "style_string"]
 
 STATUS_WORDS: Final[dict[Status, tuple[str, str]]] = {
     Status.STOP: ("\u00d7", "STOP"),
@@ -48,6 +49,17 @@ def status_html(status: Status) -> str:
     return f'<span class="bs-status bs-{status.value}">{sign}{word}</span>'
 
 
+def blocks_html(blocks: Sequence[Block]) -> str:
+    """Write blocks one after the other.
+
+    Parameters
+    ----------
+    blocks : sequence of Block
+        What they say.
+    """
+    return "".join(_block(each) for each in blocks)
+
+
 def section_html(section: Section, *, number: int, warning: str = "") -> str:
     """Write a section.
 
@@ -62,10 +74,9 @@ def section_html(section: Section, *, number: int, warning: str = "") -> str:
     """
     page = " bs-new-page" if section.is_on_new_page else ""
     beside = f' <span class="bs-again">{escape(warning)}</span>' if warning else ""
-    inner = "".join(_block(each) for each in section.blocks)
     return (
         f'<section id="{escape(section.id)}" class="bs-section{page}">'
-        f"<h2>{number}&ensp;{escape(section.title)}{beside}</h2>{inner}</section>"
+        f"<h2>{number}&ensp;{escape(section.title)}{beside}</h2>{blocks_html(section.blocks)}</section>"
     )
 
 

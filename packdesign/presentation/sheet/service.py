@@ -23,6 +23,7 @@ from packdesign.presentation.sheet.sections.pack import pack_section
 from packdesign.presentation.sheet.sections.parts import parts_section
 from packdesign.presentation.sheet.sections.run import run_section
 from packdesign.presentation.sheet.sections.sources import sources_section
+from packdesign.presentation.sheet.summary import summary_blocks
 from packdesign.presentation.sheet.words import known
 
 __all__ = ["BuildSheet", "build_sheet"]
@@ -90,7 +91,7 @@ def build_sheet(
         counts=counts_words(facts.verdicts),
     )
     return BuildSheet(
-        html=document_html(block, sections, facts.verdicts),
+        html=document_html(block, sections, facts.verdicts, summary=summary_blocks(facts)),
         facts=facts,
         sections=sections,
         digest=digest,

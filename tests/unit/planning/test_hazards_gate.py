@@ -95,6 +95,24 @@ def test_unknown_is_reported_exactly_for_what_matters_at_design():
     assert all(v.fix for v in verdicts)
 
 
+def test_each_open_question_has_its_own_sentence():
+    for hazard in HAZARDS:
+        assert bool(hazard.unknown) is bool(hazard.ask), hazard.id
+    for verdict in gate(Situation()):
+        assert verdict.reason.endswith(".")
+        assert verdict.id.replace("_", " ") not in verdict.reason
+    fuse = next(each for each in gate(Situation()) if each.id == "no_fuse")
+    assert fuse.reason == "It is not known whether a fuse sits between the pack and its first wire."
+
+
+def test_words_of_a_situation_are_written_for_people():
+    told = {v.id: v.reason for v in gate(Situation(cell_origin="used_pack"))}
+    assert "(origin: used pack)" in told["salvaged_cells_in_pack"]
+    wrong = Situation(charger_chemistry="li_ion", cell_family="lfp")
+    told = {v.id: v.reason for v in gate(wrong)}
+    assert "for common Li-ion and the cells are LFP" in told["charger_for_other_chemistry"]
+
+
 @given(st.sets(st.sampled_from(sorted(CASES)), max_size=6), st.data())
 def test_knowing_more_never_overturns_an_answer(names, data):
     """Facts dropped at random: an answer given without them stands once they are back."""
@@ -123,11 +141,6 @@ def test_gravest_come_first_and_what_is_cleared_stays_silent():
     ranks = [(Status.STOP, Status.CAUTION, Status.UNKNOWN).index(v.status) for v in found]
     assert ranks == sorted(ranks)
     assert "salvaged_cells_in_pack" not in {v.id for v in found}
-
-
-@pytest.mark.parametrize("hazard", HAZARDS, ids=lambda hazard: hazard.id)
-def test_a_doubt_comes_with_what_to_find_out(hazard):
-    assert bool(hazard.doubt) is bool(hazard.ask)
 
 
 def test_stages_narrow_the_gate():

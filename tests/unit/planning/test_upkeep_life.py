@@ -21,7 +21,7 @@ from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.hazards.transport import PassengerRule
 from packdesign.planning.hazards.transport_rules import HOME_BUILT, RULES
 from packdesign.planning.upkeep.aged_burst import Burst, aged_burst, aged_pack
-from packdesign.planning.upkeep.label import LabelFacts, label_lines
+from packdesign.planning.upkeep.label import LabelFacts, label_gaps, label_lines
 from packdesign.planning.upkeep.life import Mission, life_years
 from packdesign.planning.upkeep.retire import (
     Occasion,
@@ -171,18 +171,46 @@ def test_rules_are_dated_and_sourced():
         assert rule.source
 
 
+LABEL = LabelFacts(
+    cell_name="INR18650-30Q", family=Family.NCA, series=3, parallel=1, nominal_v=10.8, full_v=12.6,
+    capacity_ah=3.0, energy_wh=32.4, charge_a=1.5, discharge_a=15.0, charge_low_degc=0.0,
+    charge_high_degc=45.0, has_fuse=True, fuse_a=20.0, built_by="me",
+)  # fmt: skip
+
+
 def test_the_label_says_what_matters():
-    lines = label_lines(
-        LabelFacts(
-            cell_name="INR18650-30Q", family=Family.NCA, series=3, parallel=1, nominal_v=10.8,
-            full_v=12.6, capacity_ah=3.0, energy_wh=32.4, charge_a=1.5, discharge_a=15.0,
-            charge_low_degc=0.0, charge_high_degc=45.0, built_on=TODAY, built_by="me",
-        )
-    )  # fmt: skip
-    text = "\n".join(lines)
-    for part in ("3S1P", "32.4 Wh", "12.60 V", "1.5 A", "15 A", "0 to 45", "2026-11-25 by me"):
+    text = "\n".join(label_lines(LABEL))
+    for part in ("3S1P", "32.4 Wh", "12.60 V", "1.5 A", "15 A", "0 to 45", "fuse 20 A"):
         assert part in text
     assert "no UN 38.3" in text
+    assert label_gaps(LABEL) == ()
+
+
+def test_the_label_leaves_the_day_of_the_build_to_the_builder():
+    assert label_lines(LABEL)[-1] == "Built on __________ by me"
+    assert (
+        label_lines(dataclasses.replace(LABEL, built_by=""))[-1]
+        == "Built on __________ by __________"
+    )
+
+
+@pytest.mark.parametrize(
+    ("has_fuse", "fuse_a", "line", "gap"),
+    [
+        (None, None, "fuse __________ A", "the fuse is not known"),
+        (True, None, "fuse __________ A", "the rating of the fuse is not known"),
+        (False, None, "fuse none", "there is no fuse"),
+    ],
+)
+def test_a_label_without_a_known_fuse_is_not_complete(has_fuse, fuse_a, line, gap):
+    facts = dataclasses.replace(LABEL, has_fuse=has_fuse, fuse_a=fuse_a)
+    assert line in "\n".join(label_lines(facts))
+    assert label_gaps(facts) == (gap,)
+
+
+def test_no_size_is_called_free_to_fly_without_a_test():
+    for rule in PassengerRule:
+        assert rule.sentence.startswith(("A tested battery", "No battery"))
 
 
 @pytest.mark.parametrize("occasion", list(Occasion))
@@ -238,7 +266,8 @@ def test_one_call_gives_all_of_it():
     assert not plan.carrying.may_travel_by_air_or_post
     assert plan.carrying.notes[0].startswith(HOME_BUILT)
     assert plan.storage.target_soc == pytest.approx(0.4)
-    assert any("2026-11-25" in line for line in plan.label)
+    assert not any("2026-11-25" in line for line in plan.label)
+    assert plan.label_gaps == ("the fuse is not known",)
     assert plan.retire
     assert plan.rules == RULES
 

@@ -14,6 +14,7 @@ from packdesign.planning.brief.examples import example_text
 from packdesign.planning.verdicts.verdict import Status, Verdict
 from packdesign.presentation.export.plain import object_text
 from packdesign.presentation.export.sheet_object import sheet_object
+from packdesign.presentation.page.wording import readable
 from packdesign.presentation.sheet.blocks import Bullets, Note, Picture, Section, Table
 from packdesign.presentation.sheet.look import style_sheet
 from packdesign.presentation.sheet.markup import section_html, style_string
@@ -87,6 +88,16 @@ def test_what_is_no_stop_does_not_cry_it(sheet_of: Make) -> None:
     assert "DO NOT CHARGE OR USE" not in sheet.html
 
 
+def test_a_label_without_a_known_fuse_does_not_look_complete(sheet_of: Make) -> None:
+    unsaid = LAMP.replace('[pack.fuse]\nkind = "none"\n', "")
+    sheet = sheet_of(unsaid)
+    assert sheet.facts.overall is not Status.STOP
+    assert "NOT COMPLETE: DO NOT USE YET" in sheet.html
+    assert "This label is not complete: the fuse is not known." in sheet.html
+    assert "NOT COMPLETE" not in sheet_of(CORER).html
+    assert f"Built on {sheet.facts.made_on.isoformat()}" not in sheet.html
+
+
 def test_what_only_the_years_after_say_counts_for_the_whole(sheet_of: Make) -> None:
     facts = sheet_of(CORER).facts
     assert facts.kept is not None
@@ -155,9 +166,16 @@ def test_every_figure_of_every_check_is_on_paper_with_its_source(sheet_of: Make)
     assert len(table.rows) == len(sheet.facts.verdicts) > 50
     written = "".join(read(sheet.html).text)
     for verdict in sheet.facts.verdicts:
-        assert verdict.reason in written
-        assert verdict.fix in written
+        assert readable(verdict.reason) in written
+        assert readable(verdict.fix) in written
         assert verdict.source in written
+
+
+@pytest.mark.parametrize("text", [LAMP, CORER], ids=["lamp", "corer"])
+def test_one_unit_is_written_one_way(text: str, sheet_of: Make) -> None:
+    html = sheet_of(text).html
+    assert "\u00b0C" in html
+    assert not re.search(r"degC|\b[km]?ohm\b|\bmm2\b", html)
 
 
 def test_the_parts_say_what_is_not_known(sheet_of: Make) -> None:
@@ -199,7 +217,7 @@ def test_the_twin_is_json_and_holds_what_the_paper_says(sheet_of: Make) -> None:
             for row in block.get("rows", ()):
                 for cell in row:
                     for line in (cell or "").split("\n"):
-                        assert line in written or line in ("stop", "ok", "caution", "unknown")
+                        assert readable(line) in written or line in set(Status)
 
 
 def test_a_sheet_of_the_same_brief_and_day_is_the_same(sheet_of: Make) -> None:
@@ -210,3 +228,20 @@ def test_a_sheet_of_the_same_brief_and_day_is_the_same(sheet_of: Make) -> None:
     assert again.html == sheet.html
     longer = replace(sheet.facts.judged, cautions=("Said by a test.",))
     assert "Said by a test." in build_sheet(longer, made_on=sheet.facts.made_on).html
+
+
+def test_two_capacities_of_one_pack_are_told_apart(sheet_of: Make) -> None:
+    sheet = sheet_of(CORER)
+    pack = next(each for each in sheet.sections if each.id == "pack")
+    table = next(each for each in pack.blocks if isinstance(each, Table))
+    words = str({row[0]: row[1] for row in table.rows}["capacity, energy"])
+    assert words.startswith("2.50 Ah, 27 Wh nominal\n2.45 Ah, 26.5 Wh at least")
+    assert sheet.facts.kept is not None
+    assert sheet.facts.kept.plan.carrying.energy_wh == pytest.approx(26.46)
+
+
+def test_full_is_a_voltage_at_rest(sheet_of: Make) -> None:
+    gauge = next(each for each in sheet_of(CORER).sections if each.id == "gauge")
+    table = next(each for each in gauge.blocks if isinstance(each, Table))
+    assert table.heads[1:4] == ("Under load", "At rest", "Charge left")
+    assert table.rows[0][:4] == ("full", "", "12.60 V", "100 %")

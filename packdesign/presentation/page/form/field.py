@@ -14,7 +14,7 @@ from packdesign.presentation.page.form.key_description import (
     shown_value,
     value_at,
 )
-from packdesign.presentation.page.wording import figure, spoken
+from packdesign.presentation.page.wording import figure, readable, spoken
 
 __all__ = [
     "IMPERIAL_WORD",
@@ -110,7 +110,7 @@ def _draw_quantity(field: Field, found: KeyDescription, value: float | None, key
     )  # fmt: skip
     words = figure(0, unit).removeprefix("0").strip()
     label = f"{field.label} [{words}]" if words else field.label
-    about = f"{_sentence(found.about)} Allowed: {accepts.allowed}."
+    about = f"{_sentence(found.about)} Allowed: {readable(accepts.allowed)}."
     slide = field.slider
     if slide is not None and shown is not None and slide[0] <= shown <= slide[1]:
         st.slider(
@@ -284,4 +284,4 @@ def _step(shown: float | None) -> float:
 
 
 def _sentence(about: str) -> str:
-    return f"{about[:1].upper()}{about[1:]}." if about else ""
+    return readable(f"{about[:1].upper()}{about[1:]}.") if about else ""

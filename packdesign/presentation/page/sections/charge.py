@@ -16,7 +16,7 @@ from packdesign.presentation.page.sections.charge_study import (
     draw_study,
     feed_words,
 )
-from packdesign.presentation.page.wording import duration, escaped, figure, ordered
+from packdesign.presentation.page.wording import duration, escaped, figure, ordered, readable
 
 __all__ = ["render"]
 
@@ -50,7 +50,7 @@ def render(draft: Draft, judged: Assessment) -> None:
         chart = charge_chart(plan.charge.run)
         st.plotly_chart(chart, width="stretch", theme=None, key="charge.chart")
     for line in plan.cautions:
-        st.warning(line)
+        st.warning(readable(line))
     _draw_card(plan)
     st.markdown("**The first charge**")
     draw_list(plan.first_charge)

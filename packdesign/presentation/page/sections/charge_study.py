@@ -12,7 +12,7 @@ from packdesign.planning.charge_plan.outlook import BalanceOutlook
 from packdesign.planning.charge_plan.plan import ChargePlan
 from packdesign.presentation.page import cached, state
 from packdesign.presentation.page.draft import Draft
-from packdesign.presentation.page.wording import duration, escaped, figure
+from packdesign.presentation.page.wording import duration, escaped, figure, readable
 
 __all__ = ["draw_interlock", "draw_study", "feed_words"]
 
@@ -91,15 +91,9 @@ def draw_study(draft: Draft, plan: ChargePlan, *, start_soc: float) -> None:
     _table(
         "Go or no-go, before every charge",
         ("Look at", "Go", "Clear it up first", "Do not charge it"),
-        [
-            [
-                each.replace("degC", "\u00b0C")
-                for each in (row.look_at, row.green, row.amber, row.red)
-            ]
-            for row in study.checklist
-        ],
+        [(row.look_at, row.green, row.amber, row.red) for row in study.checklist],
     )
-    st.caption(study.floor_words)
+    st.caption(readable(study.floor_words))
     if study.lead is not None:
         _table(
             "Pins of the balance connector",

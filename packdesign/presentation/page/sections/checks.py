@@ -8,7 +8,7 @@ from packdesign.planning.assess.record import Assessment
 from packdesign.planning.verdicts.verdict import Status
 from packdesign.presentation.page.answer import draw_verdicts
 from packdesign.presentation.page.draft import Draft
-from packdesign.presentation.page.wording import MARKS, WORDS, figure, ordered, title_of
+from packdesign.presentation.page.wording import MARKS, WORDS, checked, ordered, readable, title_of
 
 __all__ = ["render"]
 
@@ -45,11 +45,11 @@ def _table(judged: Assessment) -> Any:
         {
             "Status": f"{MARKS[each.status]} {WORDS[each.status]}",
             "Check": title_of(each),
-            "Value": figure(each.value, each.unit),
-            "Limit": figure(each.limit, each.unit),
+            "Value": checked(each.value, each.unit),
+            "Limit": checked(each.limit, each.unit),
             "Room left": None if each.margin is None else 100 * each.margin,
-            "What was found": each.reason,
-            "What to do": each.fix,
+            "What was found": readable(each.reason),
+            "What to do": readable(each.fix),
             "Basis": each.basis.value,
             "Source": each.source,
         }

@@ -15,7 +15,7 @@ from packdesign.planning.assess.likely import LikelyRun
 from packdesign.planning.assess.record import Assessment
 from packdesign.presentation.page.charts.run import Level, VoltageBand, run_chart
 from packdesign.presentation.page.draft import Draft
-from packdesign.presentation.page.wording import duration, figure
+from packdesign.presentation.page.wording import duration, figure, readable
 from packdesign.presentation.page.work_view import draw_work, result_of
 
 __all__ = ["band_of", "levels_of", "render", "render_likely"]
@@ -69,7 +69,7 @@ def render(draft: Draft, judged: Assessment) -> None:
             "Of many equal uses some are drawn one by one; the level line between two of them is "
             "the mean of those left out."
         )
-    st.caption(f"The shaded range holds 9 of 10 packs like it. {outcome.bands.advice}")
+    st.caption(f"The shaded range holds 9 of 10 packs like it. {readable(outcome.bands.advice)}")
 
 
 def render_likely(run: LikelyRun) -> None:

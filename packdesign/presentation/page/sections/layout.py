@@ -16,7 +16,7 @@ from packdesign.presentation.page import cached
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.look import INK
 from packdesign.presentation.page.taken import save_button
-from packdesign.presentation.page.wording import escaped
+from packdesign.presentation.page.wording import escaped, readable
 from packdesign.presentation.page.wording import figure as figure_text
 
 __all__ = ["render"]
@@ -52,7 +52,7 @@ def render(draft: Draft, judged: Assessment) -> None:
     st.plotly_chart(figure, width="stretch", theme=None, key="layout.solid")
     st.caption("Drag to turn it, scroll to come nearer. Lengths in millimetres.")
     if arrangement.fits and arrangement.reasons:
-        st.write(" ".join(arrangement.reasons))
+        st.write(readable(" ".join(arrangement.reasons)))
 
 
 def _whole_in_view(figure: Any) -> dict[str, Any]:

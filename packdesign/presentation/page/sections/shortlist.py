@@ -8,7 +8,7 @@ from packdesign.planning.verdicts.verdict import Status
 from packdesign.presentation.page import state
 from packdesign.presentation.page.charts.packs import packs_chart
 from packdesign.presentation.page.draft import Draft
-from packdesign.presentation.page.wording import MARKS, WORDS
+from packdesign.presentation.page.wording import MARKS, WORDS, readable
 from packdesign.presentation.page.work_view import draw_work, result_of
 
 __all__ = ["draw_shortlist"]
@@ -78,7 +78,7 @@ def _draw_candidates(candidates: list[dict[str, Any]]) -> None:
             "Mass [g]": each["mass_g"],
             "Margin [%]": each["margin_percent"],
             "Hottest cell [\u00b0C]": each["peak_cell_degc"],
-            "Why": " ".join(each["because"]),
+            "Why": readable(" ".join(each["because"])),
         }
         for each in candidates
     ]
@@ -122,7 +122,7 @@ def _rejected(rows: list[dict[str, Any]]) -> Any:
 
     return pd.DataFrame(
         [
-            {"Cell": each["cell"], "Best try": each["pack"], "Why not": each["reason"],
+            {"Cell": each["cell"], "Best try": each["pack"], "Why not": readable(each["reason"]),
              "What would admit it": each["change"]}
             for each in rows
         ]

@@ -11,7 +11,7 @@ from packdesign.presentation.page import cached, state
 from packdesign.presentation.page.charts.share import share_chart
 from packdesign.presentation.page.charts.start import start_chart
 from packdesign.presentation.page.draft import Draft
-from packdesign.presentation.page.wording import duration, figure
+from packdesign.presentation.page.wording import duration, figure, readable
 
 __all__ = ["render"]
 
@@ -82,7 +82,7 @@ def _draw_figures(report: StartReport) -> None:
         f"| Shortest ramp that keeps every limit | {passing}{note} |\n"
     )
     for way in report.ways:
-        st.markdown(f"- {way}")
+        st.markdown(f"- {readable(way)}")
 
 
 def _energies(energy: EnergyBalance) -> list[tuple[str, float]]:

@@ -13,7 +13,15 @@ from packdesign.presentation.page import cached, state
 from packdesign.presentation.page.charts.pair import pair_chart
 from packdesign.presentation.page.draft import Draft, draft_of_brief
 from packdesign.presentation.page.form.key_description import describe, shown_value, value_at
-from packdesign.presentation.page.wording import MARKS, WORDS, duration, escaped, figure, title_of
+from packdesign.presentation.page.wording import (
+    MARKS,
+    WORDS,
+    duration,
+    escaped,
+    figure,
+    readable,
+    title_of,
+)
 
 __all__ = ["render"]
 
@@ -144,7 +152,7 @@ def _draw_moved(one: Assessment, other: Assessment) -> None:
     before = {each.id: each.status for each in one.verdicts}
     moved = [
         f"{title_of(each)}: {WORDS[before[each.id]].lower()} before, "
-        f"{WORDS[each.status].lower()} now. {each.reason}"
+        f"{WORDS[each.status].lower()} now. {readable(each.reason)}"
         for each in other.verdicts
         if each.id in before and before[each.id] is not each.status
     ]

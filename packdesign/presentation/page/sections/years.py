@@ -11,7 +11,7 @@ from packdesign.planning.assess.record import Assessment
 from packdesign.planning.upkeep.retire import Occasion, advice_for
 from packdesign.presentation.page.answer import draw_list, draw_verdicts
 from packdesign.presentation.page.draft import Draft
-from packdesign.presentation.page.wording import escaped, figure, ordered
+from packdesign.presentation.page.wording import escaped, figure, ordered, readable
 
 __all__ = ["render"]
 
@@ -52,7 +52,9 @@ def render(draft: Draft, judged: Assessment) -> None:
     with st.expander("The rules of carrying, each with its date"):
         draw_list([f"{rule.text} (since {rule.since}: {rule.source})" for rule in found.plan.rules])
     st.markdown("**Label**")
-    st.code("\n".join(found.plan.label), language=None)
+    st.code(readable("\n".join(found.plan.label)), language=None)
+    for gap in found.plan.label_gaps:
+        st.warning(f"This label is not complete: {gap}.")
     st.markdown("**Retire it when**")
     draw_list(found.plan.retire)
     for occasion in _LAST:
@@ -81,9 +83,9 @@ def _draw_years(found: KeptPack) -> None:
     )
     notes = dict.fromkeys(text for year in found.plan.life for text in year.estimate.cautions)
     if notes:
-        st.caption(" ".join(f"{note[:1].upper()}{note[1:]}." for note in notes))
+        st.caption(readable(" ".join(f"{note[:1].upper()}{note[1:]}." for note in notes)))
     if found.plan.bursts:
-        told = found.plan.bursts[-1].sentence
+        told = readable(found.plan.bursts[-1].sentence)
         st.write(f"Near empty, under its hardest moment, {told}.")
 
 

@@ -42,6 +42,8 @@ def charge_section(facts: SheetFacts) -> Section:
     if plan.cautions:
         blocks.append(Bullets(plan.cautions))
     blocks += [Subhead("Set the charger to"), _card(plan), Subhead("What to expect"), _time(plan)]
+    if plan.balance.note:
+        blocks.append(Note(f"About the balance: {plan.balance.note}."))
     if plan.charge is not None:
         blocks.append(_curve(plan))
     blocks += [
@@ -90,8 +92,6 @@ def _time(plan: ChargePlan) -> Table:
          time_words(None if month_h is None else month_h * _S_PER_H), ""),
         ("store at", "", storage, ""),
     ]  # fmt: skip
-    if balance.note:
-        rows.append((f"about the balance: {balance.note}", "", "", ""))
     return Table(
         name="The charge in figures; low and high are the 5 and 95 % points",
         heads=("Figure", "Low", "Likely", "High"),

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Final
 
 from packdesign.planning.verdicts.verdict import Status, Verdict
-from packdesign.presentation.page.wording import ordered, title_of
+from packdesign.presentation.page.wording import checked, ordered, title_of
 from packdesign.presentation.sheet.blocks import Cell, Note, Section, Table
 from packdesign.presentation.sheet.facts import SheetFacts
-from packdesign.presentation.sheet.words import count_words, known
+from packdesign.presentation.sheet.words import count_words
 
-__all__ = ["checks_section", "counts_words", "source_numbers"]
+__all__ = ["basis_words", "checks_section", "counts_words", "source_numbers"]
 
 _SHORT_LETTERS: Final = 40
 """A source up to this long is written out beside its check. [-]"""
@@ -88,6 +88,21 @@ def counts_words(verdicts: tuple[Verdict, ...]) -> str:
     )
 
 
+def basis_words(verdict: Verdict, numbers: dict[str, int]) -> str:
+    """Say what a verdict rests on: its basis, and its source or the number of it.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    numbers : dict
+        Number by source, of those that are too long to stand there.
+    """
+    source, number = verdict.source, numbers.get(verdict.source)
+    told = (source or "no source") if number is None else f"source\N{NO-BREAK SPACE}{number}"
+    return f"{verdict.basis.value}: {told}"
+
+
 def _row(verdict: Verdict, numbers: dict[str, int]) -> tuple[Cell, ...]:
     lines = [title_of(verdict)]
     if verdict.reason:
@@ -100,14 +115,9 @@ def _row(verdict: Verdict, numbers: dict[str, int]) -> tuple[Cell, ...]:
         _figure(verdict.value, verdict.unit),
         _figure(verdict.limit, verdict.unit),
         "" if verdict.margin is None else f"{verdict.margin * 100:.0f} %",
-        f"{verdict.basis.value}: {_source(verdict.source, numbers)}",
+        basis_words(verdict, numbers),
     )
 
 
-def _source(source: str, numbers: dict[str, int]) -> str:
-    number = numbers.get(source)
-    return (source or "no source") if number is None else f"source\N{NO-BREAK SPACE}{number}"
-
-
 def _figure(value: float | None, unit: str) -> str:
-    return "" if value is None else known(value, unit, digits=4)
+    return "" if value is None else checked(value, unit, digits=4)

@@ -6,6 +6,8 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 from packdesign.presentation.page.wording import ordered, title_of
 from packdesign.presentation.sheet.blocks import Block, Bullets, Note, Section, Subhead, Table
 from packdesign.presentation.sheet.facts import SheetFacts
+from packdesign.presentation.sheet.sections.checks import basis_words, source_numbers
+from packdesign.presentation.sheet.summary import EMERGENCY
 
 __all__ = ["dangers_section"]
 
@@ -20,33 +22,31 @@ def dangers_section(facts: SheetFacts) -> Section:
     """
     open_points = [each for each in ordered(facts.verdicts) if each.status is not Status.OK]
     blocks: list[Block] = [
-        Note(
-            "If it smokes, hisses, swells or gets hot by itself: leave, close the door, call the "
-            "fire service. A lithium pack can burn, burst and poison.",
-            is_grave=True,
-        ),
+        Note(EMERGENCY, is_grave=True),
         Subhead("What stands against this pack, and what is not known"),
     ]
     if open_points:
-        blocks.append(_table(open_points))
+        blocks.append(_table(open_points, source_numbers(facts.verdicts)))
     else:
         blocks.append(Note("No check says stop, caution or not known."))
     blocks += [Subhead("Said with every pack"), Bullets(facts.judged.cautions)]
-    return Section(id="dangers", title="Read before building", blocks=tuple(blocks))
+    return Section(
+        id="dangers", title="Read before building", blocks=tuple(blocks), is_on_new_page=True
+    )
 
 
-def _table(verdicts: list[Verdict]) -> Table:
+def _table(verdicts: list[Verdict], numbers: dict[str, int]) -> Table:
     return Table(
         name="Dangers, cautions and what is not known",
-        heads=("Status", "What", "Do", "Who says so"),
+        heads=("Status", "What", "Do", "Basis, source"),
         rows=tuple(
             (
                 verdict.status,
                 f"{title_of(verdict)}\n{verdict.reason}",
                 verdict.fix or "nothing is known to mend it",
-                f"{verdict.basis.value}: {verdict.source or 'no source'}",
+                basis_words(verdict, numbers),
             )
             for verdict in verdicts
         ),
-        widths_percent=(14, 37, 27, 22),
+        widths_percent=(15, 41, 29, 15),
     )

@@ -55,7 +55,7 @@ def _levels(found: Gauge) -> Table:
         )
         for level, constant in zip(found.thresholds.in_order, found.firmware, strict=True)
     ]
-    full = ("full", known(found.thresholds.full_v, "V", digits=4), "", "", "", "", "", "")
+    full = ("full", "", known(found.thresholds.full_v, "V", digits=4), "100 %", "", "", "", "")
     return Table(
         name="Thresholds",
         heads=("When", "Under load", "At rest", "Charge left", "Counts", "Counts, calibrated",

@@ -12,6 +12,7 @@ from packdesign.planning.upkeep.life import LifeYear
 from packdesign.planning.upkeep.retire import Occasion, advice_for
 from packdesign.planning.verdicts.verdict import Status
 from packdesign.presentation.drawing.label_drawing import label_svg
+from packdesign.presentation.page.wording import readable
 from packdesign.presentation.sheet.blocks import (
     Block,
     Bullets,
@@ -28,6 +29,7 @@ from packdesign.presentation.sheet.words import NOT_KNOWN, known
 __all__ = ["keeping_section"]
 
 _LABEL_OF_A_STOP: Final = "STOP: DO NOT CHARGE OR USE"
+_LABEL_WITH_GAPS: Final = "NOT COMPLETE: DO NOT USE YET"
 
 
 def keeping_section(facts: SheetFacts) -> Section:
@@ -85,7 +87,7 @@ def _after(kept: KeptPack) -> list[Block]:
     blocks += [
         Subhead(f"Carrying: {known(carrying.energy_wh, 'Wh')}, {carrying.cargo.value}"),
         Note(
-            f"By its watt-hours alone a passenger's battery: {carrying.passenger.value}; 100 Wh "
+            f"{carrying.passenger.sentence}; what stands below on this pack comes first. 100 Wh "
             f"are {known(kept.free_ah, 'Ah')} at this voltage."
         ),
         Bullets(
@@ -141,7 +143,10 @@ def _label(kept: KeptPack, *, is_stop: bool) -> list[Block]:
     longest_m, wide_m, _ = sorted(kept.design.arrangement.envelope_size_m, reverse=True)
     face_mm = (longest_m * 1e3, wide_m * 1e3)
     warning = _LABEL_OF_A_STOP if is_stop else ""
-    drawn = label_svg(kept.plan.label, room_mm=face_mm, warning=warning)
+    gaps = " and ".join(kept.plan.label_gaps)
+    if gaps and not is_stop:
+        warning = _LABEL_WITH_GAPS
+    drawn = label_svg(tuple(map(readable, kept.plan.label)), room_mm=face_mm, warning=warning)
     face = f"the pack's face of {face_mm[0]:.0f} x {face_mm[1]:.0f} mm"
     place = (
         f"glue it on {face}"
@@ -152,6 +157,11 @@ def _label(kept: KeptPack, *, is_stop: bool) -> list[Block]:
         f"Print at 100 %: {drawn.width_mm:.0f} x {drawn.height_mm:.0f} mm, letters "
         f"{drawn.text_mm:g} mm high. Cut along the dashes; {place}. Cover it with clear film, and "
         "never wrap it over a vent. The figures are those of this sheet: a pack built otherwise "
-        "needs another label."
+        "needs another label. Write the day of the build and your name in before you cover it."
     )
-    return [Subhead("Label to cut out"), Picture(svg=drawn.svg, caption=words, is_to_size=True)]
+    blocks: list[Block] = [Subhead("Label to cut out")]
+    if gaps:
+        told = f"This label is not complete: {gaps}. Settle that, and print the sheet again."
+        blocks.append(Note(told, is_grave=True))
+    blocks.append(Picture(svg=drawn.svg, caption=words, is_to_size=True))
+    return blocks

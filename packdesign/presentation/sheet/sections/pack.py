@@ -56,13 +56,22 @@ def _rows(facts: SheetFacts) -> tuple[tuple[Cell, ...], ...]:
             known(volts, "V", digits=4)
             for volts in (figures.full_v, figures.nominal_v, figures.cutoff_v)
         )),
-        ("capacity, energy", f"{known(figures.capacity_ah, 'Ah')}, "
-                             f"{known(figures.energy_wh, 'Wh')} as rated"),
+        ("capacity, energy", _capacity(facts)),
         ("resistance at the terminals", f"{known(figures.resistance_ohm * 1e3, 'mohm')} "
                                         "(half charged, 25 \u00b0C, after 10 s at 1C)"),
         ("mass of cells and strips", known(figures.mass_g, "g") + about
                                      + "; board, wires and shell are not in it"),
     )  # fmt: skip
+
+
+def _capacity(facts: SheetFacts) -> str:
+    """Nominal, and the least that the maker promises, by which the label counts."""
+    figures = facts.figures
+    nominal = f"{known(figures.capacity_ah, 'Ah')}, {known(figures.energy_wh, 'Wh')} nominal"
+    least = f"{known(figures.least_capacity_ah, 'Ah')}, {known(figures.least_energy_wh, 'Wh')}"
+    if f"{least} nominal" == nominal:
+        return nominal
+    return f"{nominal}\n{least} at least, as its maker promises: label and carrying count by it"
 
 
 def _room(arrangement: Arrangement) -> str:
