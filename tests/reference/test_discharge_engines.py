@@ -174,6 +174,20 @@ def test_fast_engine_agrees_with_pybamm(
         compare(pack, asked, conditions)
 
 
+def test_a_pack_that_is_braked_when_full_agrees_too(packs: dict[str, PackModel]) -> None:
+    """Charge put in beyond full lifts the voltage along the slope of the last 5 %."""
+    pack = packs["power"]
+    asked = replace(demand([60.0, 120.0, 60.0], [-3.0, 2.0, -1.0], [0.0] * 3), repeats=False)
+    conditions = Conditions(ambient_degc=25.0, start_degc=25.0)
+    compare(pack, asked, conditions)
+    trace = run_pack(pack, asked, conditions)
+    assert trace.soc.max() > 1.005
+    cell = pack.cell
+    assert cell.ocv_at(1.02) - cell.ocv_at(1.0) == pytest.approx(
+        0.4 * (cell.ocv_at(1.0) - cell.ocv_at(0.95))
+    )
+
+
 def test_entropic_heat_and_a_start_half_full_agree_too(packs: dict[str, PackModel]) -> None:
     slope = np.linspace(-4e-4, 2e-4, SOC_GRID.size)
     pack = replace(packs["power"], cell=replace(packs["power"].cell, entropic_v_per_k=slope))

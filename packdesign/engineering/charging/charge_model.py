@@ -19,6 +19,7 @@ from packdesign.engineering.discharge.pybamm_model import (
     cell_parameter_values,
     charge_source,
     import_pybamm,
+    let_loss_grow,
 )
 from packdesign.engineering.discharge.run import PackModel
 from packdesign.foundation.constants import ZERO_CELSIUS_K
@@ -108,6 +109,7 @@ def _pack_on_charger(pybamm: Any, pack: PackModel) -> Any:
             super().set_thermal_submodel()
 
     model = PackOnCharger(options={"number of rc elements": 2})
+    let_loss_grow(model)
     variables = model.variables
     pack_current = variables["Current [A]"] * parallel
     variables["Pack current [A]"] = pack_current

@@ -55,6 +55,7 @@ class Batch:
     table_row: NDArray[np.intp]
     """Which cell of the tables belongs to each pack."""
     ocv_shift_v: FloatArray
+    full_slope_v: FloatArray
     entropic_shift_v_per_k: FloatArray
     capacity_as: FloatArray
     ohmic_ohm: FloatArray
@@ -106,6 +107,7 @@ def stack(packs: Sequence[PackModel], *, ambient_degc: FloatArray) -> Batch:
         tables=tables,
         table_row=table_row,
         ocv_shift_v=np.array([cell.ocv_shift_v for cell in cells]),
+        full_slope_v=np.array([cell.full_slope_v for cell in cells]),
         entropic_shift_v_per_k=np.zeros(len(cells)),
         capacity_as=np.array([cell.capacity_ah * constants.hour for cell in cells]),
         ohmic_ohm=np.array([cell.ohmic_ohm for cell in cells]),

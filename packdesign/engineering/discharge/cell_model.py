@@ -48,6 +48,7 @@ TRANSFER_SCALE: Final = 4.0
 """Scale of charge transfer in units of RT/F: 2 for each of the two electrodes in series. [-]"""
 LEAST_TRANSFER_OHM: Final = 1e-12
 """Charge transfer is held at this: no resistance is negative, whatever the tables. [ohm]"""
+_LAST_SOC: Final = 0.05
 _THERMAL_V_PER_K: Final = TRANSFER_SCALE * constants.R / (constants.N_A * constants.e)
 
 
@@ -132,6 +133,16 @@ class CellModel:
                 msg = f"{self.name}: {what} must stand on the {SOC_GRID.size} points of SOC_GRID"
                 raise OutOfRangeError(msg)
 
+    @property
+    def full_slope_v(self) -> float:
+        """Slope with which the open-circuit voltage goes on beyond full charge. [V]
+
+        That of its last 5 %. Full is where a cell is when its sheet ends the charge; a smaller end
+        current puts in a little more.
+        """
+        first = SOC_GRID.size - 1 - round(_LAST_SOC * (SOC_GRID.size - 1))
+        return float((self.ocv_v[-1] - self.ocv_v[first]) / (1.0 - SOC_GRID[first]))
+
     def reach(self, *, soc: float, temperature_degc: float) -> float:
         """Share of the charge within reach at this temperature that is left. [-]
 
@@ -159,7 +170,8 @@ class CellModel:
             Cell temperature. [degC]
         """
         reach = self.reach(soc=soc, temperature_degc=temperature_degc)
-        return float(np.interp(reach, SOC_GRID, self.ocv_v)) + self.ocv_shift_v
+        beyond_v = self.full_slope_v * max(reach - 1.0, 0.0)
+        return float(np.interp(reach, SOC_GRID, self.ocv_v)) + beyond_v + self.ocv_shift_v
 
     def soc_at(self, ocv_v: float) -> float:
         """State of charge at a rested voltage. [-]

@@ -121,10 +121,11 @@ def inside(batch: Batch, state: State) -> Inside:
         batch.tables.over_soc, reach * _SOC_POINTS, last=_SOC_POINTS, row=batch.table_row
     )
     transfer_ohm = batch.transfer_ohm * (by_transfer + transfer_rise * by_solid)
+    open_v = ocv_v + batch.full_slope_v * np.maximum(reach - 1.0, 0.0)
     electrolyte = batch.slow_level * by_ohmic
     return Inside(
         reach=reach,
-        inner_v=ocv_v + batch.ocv_shift_v - state.fast_v - state.slow_v,
+        inner_v=open_v + batch.ocv_shift_v - state.fast_v - state.slow_v,
         ohmic_ohm=batch.ohmic_ohm * by_ohmic,
         transfer_ohm=np.maximum(transfer_ohm, LEAST_TRANSFER_OHM),
         scale_v=thermal_voltage_v(state.cell_degc),

@@ -34,6 +34,7 @@ __all__ = [
     "cell_parameter_values",
     "charge_source",
     "import_pybamm",
+    "let_loss_grow",
     "pack_inputs",
     "pack_thevenin",
 ]
@@ -103,7 +104,9 @@ class _CellFunctions:
 
     def open_v(self, degc: Any, soc: Any) -> Any:
         shift_v = self._pybamm.InputParameter("ocv_shift_v")
-        return self._over_soc(self._cell.ocv_v, degc, soc) + shift_v
+        beyond = self._pybamm.maximum(0, self._reach(degc, soc) - 1)
+        beyond_v = self._cell.full_slope_v * beyond
+        return self._over_soc(self._cell.ocv_v, degc, soc) + beyond_v + shift_v
 
     def entropic_v_per_k(self, degc: Any, soc: Any) -> Any:
         return self._over_soc(self._cell.entropic_v_per_k, degc, soc)
@@ -150,9 +153,12 @@ class _CellFunctions:
         grid = TEMPERATURE_GRID_DEGC
         return self._pybamm.Interpolant(grid, values, degc, interpolator="linear")
 
-    def _over_soc(self, values: FloatArray, degc: Any, soc: Any) -> Any:
+    def _reach(self, degc: Any, soc: Any) -> Any:
         empty = self._over_degc(self._cell.empty_soc, degc)
-        within = self._pybamm.minimum(1, (soc - empty) / (1 - empty))
+        return (soc - empty) / (1 - empty)
+
+    def _over_soc(self, values: FloatArray, degc: Any, soc: Any) -> Any:
+        within = self._pybamm.minimum(1, self._reach(degc, soc))
         reach = self._pybamm.maximum(0, within)
         return self._pybamm.Interpolant(SOC_GRID, values, reach, interpolator="linear")
 
@@ -223,7 +229,7 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
 
     model = Pack(options={"number of rc elements": 2})
     variables = model.variables
-    _let_loss_grow(pybamm, model)
+    let_loss_grow(model)
     variables["Pack voltage [V]"] = terminals.voltage_v(variables)
     variables["Pack current [A]"] = terminals.current_a(variables)
     limits = {
@@ -240,8 +246,15 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
     return model
 
 
-def _let_loss_grow(pybamm: Any, model: Any) -> None:
-    """Add what the surface loses to its own draught to the linear loss that PyBaMM has."""
+def let_loss_grow(model: Any) -> None:
+    """Add what the surface loses to its own draught to the linear loss that PyBaMM has.
+
+    Parameters
+    ----------
+    model : pybamm.equivalent_circuit.Thevenin
+        Unprocessed; changed in place. Its input "buoyant_fraction" is that of the path.
+    """
+    pybamm = import_pybamm()
     variables = model.variables
     surface = variables["Jig temperature [degC]"]
     share = loss_share(

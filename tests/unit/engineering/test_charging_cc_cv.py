@@ -51,6 +51,25 @@ def test_a_charge_ends_full_at_the_terminals():
     assert run.total_time_s == pytest.approx(run.cc_time_s + run.cv_time_s)
 
 
+@pytest.mark.parametrize("part", ["INR18650-35E", "INR18650-30Q", "ANR26650M1-B", "INR21700-M50"])
+def test_a_charge_to_a_small_current_ends_a_little_beyond_full(part):
+    """0.02C is less than the 0.05C at which a cell counts as full: the curve must go on rising."""
+    cell = load_cells().find(part)
+    model = model_from_datasheet(cell)
+    pack = dataclasses.replace(PACK, cell=model, series=2, parallel=1)
+    settings = dataclasses.replace(
+        SETTINGS,
+        charge_a=0.3 * cell.capacity_ah,
+        end_v_per_cell=cell.full_v,
+        end_a=0.02 * cell.capacity_ah,
+        pre_charge_below_v=cell.cutoff_v,
+    )
+    run = simulate_charge(pack, settings, ROOM)
+    assert run.ends_by is ChargeEnd.FULL
+    assert 0.99 < run.end_soc < 1.02
+    assert run.total_time_s < 5 * 3600
+
+
 def test_charge_and_energy_add_up():
     run = simulate_charge(PACK, SETTINGS, ROOM)
     gained = (run.end_soc - ROOM.start_soc) * PACK.capacity_ah
