@@ -151,11 +151,12 @@ def _fuse(pack: Pack) -> PartLine:
         "NOT near the positive terminal",
         "where it sits is not known",
     )
+    kind, rating = found.part or found.kind or "kind not known", sized(found.rating_a, "A")
+    named = kind if kind.endswith(rating) else f"{kind}, {rating}"
     return PartLine(
         part="fuse",
         count=1,
-        what=f"{found.part or found.kind or 'kind not known'}, {sized(found.rating_a, 'A')}, "
-        f"rated {sized(found.rated_v, 'V')} at direct current, breaks "
+        what=f"{named}, rated {sized(found.rated_v, 'V')} at direct current, breaks "
         f"{sized(found.breaking_capacity_a, 'A')}; {where}",
         known_from=_BRIEF,
     )
