@@ -16,6 +16,7 @@ from packdesign.foundation.errors import OutOfRangeError
 __all__ = [
     "COPPER_PER_K",
     "FERRITE_MAGNET_PER_K",
+    "SHEET_DEGC",
     "MotorCase",
     "RunningPoint",
     "torque_constant_nm_per_a",
@@ -23,6 +24,8 @@ __all__ = [
 
 COPPER_PER_K: Final = 0.00393
 """Rise of copper's resistance per kelvin (IEC 60028 value at 20 degC, from memory)."""
+SHEET_DEGC: Final = 25.0
+"""Temperature at which the figures of a motor stand; common practice, no source. [degC]"""
 FERRITE_MAGNET_PER_K: Final = -0.002
 """Loss of a ferrite magnet's flux per kelvin (from memory; neodymium about -0.0011)."""
 _RPM_PER_V_TIMES_NM_PER_A: Final = 30 / math.pi

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import Final
 
 from packdesign.engineering.demand.circuit import Circuit
 from packdesign.engineering.demand.load_torque import HELD_SHAFT
 from packdesign.engineering.demand.mission import Driven
 from packdesign.engineering.demand.motor import Motor
+from packdesign.engineering.demand.motor_case import SHEET_DEGC
 from packdesign.engineering.demand.steady import steady_point
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
@@ -22,9 +22,6 @@ from packdesign.planning.verdicts.judge import Check, at_least, slug, spoken
 from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = ["judge_hot_motor"]
-
-_COLD_DEGC: Final = 25.0
-"""Temperature that resistances are given at; common practice."""
 
 
 def judge_hot_motor(brief: Brief, design: PackDesign, loading: Loading) -> Iterator[Verdict]:
@@ -67,8 +64,8 @@ def _needed(section: MotorSection) -> float:
 
 
 def _judged(section: MotorSection, motor: Motor, driven: Driven, circuit: Circuit) -> Verdict:
-    hot_degc = section.winding_degc or _COLD_DEGC
-    rise_k = hot_degc - _COLD_DEGC
+    hot_degc = section.winding_degc or SHEET_DEGC
+    rise_k = hot_degc - SHEET_DEGC
     try:
         hot = motor.at_temperature(winding_rise_k=rise_k, magnet_rise_k=rise_k).typical()
         machine = replace(driven.machine, motor=hot, load=HELD_SHAFT)

@@ -10,7 +10,7 @@ from typing import Final
 from packdesign.engineering.demand.actions import DeedResult
 from packdesign.engineering.demand.drive import ramp_for_reaction_s
 from packdesign.engineering.demand.mission import Driven
-from packdesign.engineering.demand.motor_case import COPPER_PER_K
+from packdesign.engineering.demand.motor_case import COPPER_PER_K, SHEET_DEGC
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.loading import Loading
@@ -25,8 +25,6 @@ __all__ = ["judge_motion"]
 
 _TRANSIENT: Final = "coupled transient of motor, load, driver and pack"
 _PERCENT: Final = 100.0
-_COLD_DEGC: Final = 25.0
-"""Temperature that resistances are given at; common practice."""
 
 
 def judge_motion(brief: Brief, loading: Loading) -> Iterator[Verdict]:
@@ -223,11 +221,11 @@ def _heat(
     air_degc = ambient_degc(brief)
     heat_k = (inside + outside) * steady_a**2 * driven.machine.motor.resistance_ohm
     room = 1 - COPPER_PER_K * heat_k
-    hot_k = heat_k * (1 + COPPER_PER_K * (limit_degc - _COLD_DEGC))
+    hot_k = heat_k * (1 + COPPER_PER_K * (limit_degc - SHEET_DEGC))
     share = (limit_degc - air_degc - hottest_day_k(brief)) / hot_k if hot_k > 0 else None
     found_degc = None
     if room > 0:
-        found_degc = air_degc + heat_k * (1 + COPPER_PER_K * (air_degc - _COLD_DEGC)) / room
+        found_degc = air_degc + heat_k * (1 + COPPER_PER_K * (air_degc - SHEET_DEGC)) / room
     if found_degc is None:
         yield Verdict(
             id=f"motor_winding_{slug(section.name)}",

@@ -17,7 +17,13 @@ from packdesign.planning.brief.place_sections import Cavity, Surroundings
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.wiring import lead_awg_of
 
-__all__ = ["DEFAULT_AMBIENT_DEGC", "ambient_degc", "hottest_day_k", "thermal_path_of"]
+__all__ = [
+    "DEFAULT_AMBIENT_DEGC",
+    "ambient_degc",
+    "coldest_degc",
+    "hottest_day_k",
+    "thermal_path_of",
+]
 
 DEFAULT_AMBIENT_DEGC: Final = 25.0
 """Air temperature where the brief gives none."""
@@ -58,6 +64,20 @@ def ambient_degc(brief: Brief) -> float:
     if around is None or around.ambient_degc is None:
         return DEFAULT_AMBIENT_DEGC
     return around.ambient_degc
+
+
+def coldest_degc(brief: Brief) -> float:
+    """Give the air temperature of the coldest day of use. [degC]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief; where it has no coldest day, the usual temperature.
+    """
+    around = brief.surroundings
+    if around is None or around.ambient_min_degc is None:
+        return ambient_degc(brief)
+    return around.ambient_min_degc
 
 
 def hottest_day_k(brief: Brief) -> float:

@@ -12,6 +12,7 @@ from packdesign.engineering.demand.drive import Decay, Drive
 from packdesign.engineering.demand.load_torque import LoadTorque
 from packdesign.engineering.demand.mission import Driven
 from packdesign.engineering.demand.motor import Motor
+from packdesign.engineering.demand.motor_case import SHEET_DEGC
 from packdesign.engineering.demand.motor_sheet import MotorSheet, motor_from_sheet
 from packdesign.engineering.demand.motor_sources import (
     Gear,
@@ -26,6 +27,7 @@ from packdesign.planning.brief.motor_sections import Drive as DriveSection
 from packdesign.planning.brief.motor_sections import DrivenBody, TorqueLoad
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.assumptions import body_is_known, motor_nominal_v, pack_nominal_v
+from packdesign.planning.needs.heat import coldest_degc
 
 __all__ = ["driven_of", "known_motors", "torque_of"]
 
@@ -60,12 +62,16 @@ def driven_of(brief: Brief, *, hungriest: bool = False) -> dict[str, Driven]:
     brief : Brief
         The brief.
     hungriest : bool
-        Take the end of each motor's bands that draws the most, instead of the middle.
+        Take the end of each motor's bands that draws the most, instead of the middle, with the
+        winding as cold as the coldest day: cold copper resists less, so a start takes more.
     """
     found = {}
     motors = known_motors(brief)
     for section in brief.all_motors:
         motor = motors[section.name]
+        if hungriest:
+            colder_k = min(coldest_degc(brief) - SHEET_DEGC, 0.0)
+            motor = motor.at_temperature(winding_rise_k=colder_k)
         machine = Machine(
             motor=motor.hungriest() if hungriest else motor.typical(),
             inertia_kg_m2=_inertia(section.drives) if body_is_known(section) else 0.0,

@@ -69,6 +69,27 @@ def test_a_motor_without_any_voltage_takes_that_of_its_pack() -> None:
     assert known_motors(brief_of(motor=motor))["m"].resistance_ohm.mid == pytest.approx(4, rel=0.05)
 
 
+@pytest.mark.parametrize(
+    ("around", "cold_degc"),
+    [
+        ({}, 25.0),
+        ({"ambient": "35 degC"}, 25.0),
+        ({"ambient": "15 degC"}, 15.0),
+        ({"ambient": "20 degC", "ambient_min": "-5 degC"}, -5.0),
+    ],
+)
+def test_the_hungriest_motor_has_a_cold_winding(around: dict[str, str], cold_degc: float) -> None:
+    """Copper resists 0.393 % less for every kelvin below the 25 degC of the sheet."""
+    motor = {"nominal_voltage": "12 V", "ohmmeter_readings": ["1 ohm", "2 ohm"]}
+    brief = brief_of(motor=motor, surroundings=around)
+    warm = known_motors(brief)["motor"]
+    hungry = driven_of(brief, hungriest=True)["motor"].machine.motor
+    least_ohm = warm.resistance_ohm.low * (1 + 0.00393 * (cold_degc - 25.0))
+    assert hungry.resistance_ohm == pytest.approx(least_ohm)
+    assert hungry.torque_constant_nm_per_a == warm.torque_constant_nm_per_a.low
+    assert driven_of(brief)["motor"].machine.motor.resistance_ohm == warm.resistance_ohm.mid
+
+
 def test_the_hungriest_motor_has_the_least_resistance() -> None:
     brief = brief_of(motor={"nominal_voltage": "12 V", "ohmmeter_readings": ["1 ohm", "2 ohm"]})
     typical = driven_of(brief)["motor"].machine.motor
