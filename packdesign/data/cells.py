@@ -126,6 +126,11 @@ class Cell:
         return f"{self.maker} {self.part_number}"
 
     @property
+    def promised_capacity_ah(self) -> float:
+        """Least capacity that the maker promises; where the sheet has but one, that one. [A h]"""
+        return self.rated_capacity_ah or self.capacity_ah
+
+    @property
     def continuous_without_cut_a(self) -> float | None:
         """Continuous current that needs no temperature cut, if a rating says so. [A]"""
         if self.uncut_continuous_a is not None or self.continuous_needs_temperature_cut:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.foundation.constants import SECONDS_PER_YEAR
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.worn_cells import is_worn, wear_of
 from packdesign.planning.brief.pack_section import Pack
@@ -15,7 +15,6 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_worn"]
 
-_YEAR_S: Final = 365.25 * 24 * SECONDS_PER_HOUR
 _MEASURE: Final = (
     "Measure capacity and resistance of every cell and write the least and the most into the brief "
     "(measured.cell_capacity, measured.cell_resistance)."
@@ -83,5 +82,5 @@ def _behind(pack: Pack) -> str:
 
 
 def _years(age_s: float) -> str:
-    years = f"{age_s / _YEAR_S:.2g}"
+    years = f"{age_s / SECONDS_PER_YEAR:.2g}"
     return f"{years} year{'' if years == '1' else 's'}"

@@ -59,7 +59,7 @@ def pack_figures(design: PackDesign) -> PackFigures:
     cell_ohm = model.cell.pulse_ohm(
         soc=_SOC, temperature_degc=_DEGC, current_a=cell.capacity_ah, pulse_s=_PULSE_S
     )
-    least_ah = design.parallel * (cell.rated_capacity_ah or cell.capacity_ah)
+    least_ah = design.parallel * cell.promised_capacity_ah
     arrangement = design.arrangement
     mass_kg = arrangement.mass_kg
     if mass_kg is None:

@@ -15,13 +15,12 @@ from packdesign.engineering.ageing.cycle_table import row_of_cell
 from packdesign.engineering.ageing.estimate import AgeingEstimate, both
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.foundation.basis import TWO_SIDED_90, Band, Basis
-from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.foundation.constants import SECONDS_PER_DAY
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.brief.pack_section import Pack
 
 __all__ = ["as_worn", "is_worn", "wear_of"]
 
-_DAY_S: Final = 24 * SECONDS_PER_HOUR
 _STORE_DEGC: Final = 20.0
 _STORE_SOC: Final = 0.5
 """How cells lay before they came to the builder: a room, half full, own choice."""
@@ -59,7 +58,11 @@ def wear_of(pack: Pack, cell: Cell) -> AgeingEstimate:
     try:
         rested = calendar_ageing(
             cell.family,
-            Rest(temperature_degc=_STORE_DEGC, soc=_STORE_SOC, days=(pack.age_s or 0.0) / _DAY_S),
+            Rest(
+                temperature_degc=_STORE_DEGC,
+                soc=_STORE_SOC,
+                days=(pack.age_s or 0.0) / SECONDS_PER_DAY,
+            ),
         )
     except OutOfRangeError as error:
         return AgeingEstimate(

@@ -15,11 +15,12 @@ from packdesign.planning.needs.fuse_parts import fuse_of, has_fuse
 from packdesign.planning.needs.parts import board_of, connector_of, switch_of
 from packdesign.planning.needs.wiring import wiring_of
 
-__all__ = ["parts_of"]
+__all__ = ["ASSUMED_HERE", "parts_of"]
 
 _BRIEF: Final = "the brief"
 _LAYOUT: Final = "the layout"
-_SILENT: Final = "not in the brief: the figures of this sheet assume it"
+ASSUMED_HERE: Final = "not in the brief: the figures of this sheet assume it"
+"""Where a part is known from that the brief leaves out and the figures need."""
 _UNKNOWN: Final = "not known: the brief does not say"
 _MM: Final = 1e3
 _MM2: Final = 1e6
@@ -75,7 +76,7 @@ def _strips(judged: Assessment, given: Strips | None) -> Iterator[PartLine]:
         f"{wiring.strip_thickness_m * _MM:g} mm{layers} ({section_m2 * _MM2:.3g} mm2)"
     )
     said = given is not None and None not in (given.material, given.width_m, given.thickness_m)
-    source = _BRIEF if said else _SILENT
+    source = _BRIEF if said else ASSUMED_HERE
     joint = "" if given is None or given.joint is None else f"; {given.joint.replace('_', ' ')}"
     if lengths_m:
         each = ", ".join(f"{length * _MM:.0f}" for length in lengths_m)
@@ -111,7 +112,7 @@ def _wires(judged: Assessment, pack: Pack) -> Iterator[PartLine]:
             count=2,
             what=f"AWG {awg} ({area_m2 * _MM2:.3g} mm2), {insulation}, "
             f"{wiring.lead_length_m * _MM:.0f} mm each",
-            known_from=_BRIEF if said and lead.length_m is not None else _SILENT,
+            known_from=_BRIEF if said and lead.length_m is not None else ASSUMED_HERE,
             area_m2=area_m2,
             length_m=2 * wiring.lead_length_m,
         )
@@ -243,7 +244,7 @@ def _insulation(judged: Assessment, pack: Pack) -> Iterator[PartLine]:
             part=part,
             count=count,
             what=f"{used_m * _MM:g} mm thick; material not known",
-            known_from=_BRIEF if given_m is not None else _SILENT,
+            known_from=_BRIEF if given_m is not None else ASSUMED_HERE,
         )
 
 
@@ -275,7 +276,7 @@ def _charging(judged: Assessment) -> Iterator[PartLine]:
         what=f"{(charger.name if charger is not None else None) or 'not named'}: "
         f"{settings.end_v_per_cell * series:.4g} V ({series} x {settings.end_v_per_cell:g} V), "
         f"{settings.charge_a:.3g} A, ends at {settings.end_a:.3g} A",
-        known_from=_SILENT if charger is None else "the brief and the charge plan",
+        known_from=ASSUMED_HERE if charger is None else "the brief and the charge plan",
     )
     port = judged.charge.supply.port
     if port.fuse_a is not None:

@@ -116,7 +116,7 @@ def limits_of(cell: Cell) -> IntakeLimits:
         The model.
     """
     return IntakeLimits(
-        rated_capacity_ah=cell.rated_capacity_ah or cell.capacity_ah,
+        rated_capacity_ah=cell.promised_capacity_ah,
         full_v=cell.full_v,
         over_full_v=OVER_FULL_V,
         floor_v=recharge_floor_v(cell),

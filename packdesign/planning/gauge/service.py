@@ -25,6 +25,7 @@ __all__ = [
     "drain_days",
     "gauge",
     "gauge_as_json",
+    "gauge_notes",
     "raised_words",
     "unseen_words",
 ]
@@ -191,6 +192,17 @@ def unseen_words(found: Gauge) -> str:
         f"V: a group that is {percent:.1f} % behind the others, as in one batch balanced when "
         "full, is at its cut-off there already."
     )
+
+
+def gauge_notes(found: Gauge) -> tuple[str, ...]:
+    """Give what is to be said beside the thresholds, nothing where all is plain.
+
+    Parameters
+    ----------
+    found : Gauge
+        The gauge.
+    """
+    return tuple(words for words in (unseen_words(found), raised_words(found)) if words)
 
 
 def gauge_as_json(found: Gauge) -> dict[str, Any]:

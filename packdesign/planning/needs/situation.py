@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from packdesign.data.cells import Cell
-from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.foundation.constants import SECONDS_PER_DAY
 from packdesign.foundation.errors import UnknownNameError
 from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.joint_sections import Connector, Fuse, Protection, Strips
@@ -24,7 +24,6 @@ from packdesign.planning.needs.parts import board_of
 __all__ = ["situation_of_brief"]
 
 _FREEZING_DEGC: Final = 0.0
-_DAY_S: Final = 24 * SECONDS_PER_HOUR
 _PROTECTION: Final = {"board": "pack_board", "in_cell": "in_cell_only", "none": "none"}
 _JOINTS: Final = {
     "spot_weld": ("spot_weld", "cell_can"),
@@ -125,7 +124,7 @@ def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
         vent_end_covered=pack.vent_end_covered,
         pouch_free_thickness_fraction=pack.swelling_room_fraction,
         new_group_count=1 if pack.new_cells_in_old_pack else None,
-        pack_age_years=None if pack.age_s is None else pack.age_s / (365 * _DAY_S),
+        pack_age_years=None if pack.age_s is None else pack.age_s / (365 * SECONDS_PER_DAY),
     )
 
 
@@ -258,7 +257,7 @@ def _with_upkeep(found: Situation, brief: Brief) -> Situation:
     return replace(
         found,
         storage_soc_fraction=storage.soc_fraction,
-        storage_days=None if storage.duration_s is None else storage.duration_s / _DAY_S,
+        storage_days=None if storage.duration_s is None else storage.duration_s / SECONDS_PER_DAY,
         storage_degc=storage.temperature_degc,
         in_parked_car=storage.in_parked_car,
         humidity_percent=None if humidity is None else humidity * 100,
@@ -293,6 +292,6 @@ def _with_measured(found: Situation, measured: Measured | None) -> Situation:
         groups_measured_since_trip=bool(groups) if look.board_tripped else None,
         immersed_since_check=look.was_wet,
         tap_voltages_v=measured.tap_voltages_v or None,
-        days_below_two_volts=None if below_s is None else below_s / _DAY_S,
+        days_below_two_volts=None if below_s is None else below_s / SECONDS_PER_DAY,
         charge_count=0 if look.first_charge else None,
     )

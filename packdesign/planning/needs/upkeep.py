@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from packdesign.data.cells import Cell
-from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.foundation.constants import SECONDS_PER_YEAR
 from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
@@ -20,7 +20,6 @@ from packdesign.planning.upkeep.service import UpkeepNeed
 
 __all__ = ["WorkedPack", "asks_for_life", "health_of", "service_years", "upkeep_need_of"]
 
-_YEAR_S: Final = 365.25 * 24 * SECONDS_PER_HOUR
 _USUAL_YEARS: Final = 2.0
 """How far ahead is looked where the brief gives no service life: own choice. [a]"""
 _USUAL_USES_PER_WEEK: Final = 1.0
@@ -70,7 +69,7 @@ def service_years(brief: Brief) -> float:
         The brief.
     """
     life_s = brief.storage.service_life_s if brief.storage is not None else None
-    return _USUAL_YEARS if not life_s else life_s / _YEAR_S
+    return _USUAL_YEARS if not life_s else life_s / SECONDS_PER_YEAR
 
 
 def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:

@@ -119,9 +119,7 @@ def plan_upkeep(
     if storage_soc is None:
         storage_soc = (limits.storage_low_soc + limits.storage_high_soc) / 2
     life = life_years(cell, _mission(cell, pack, need, storage_soc=storage_soc), years=years)
-    cell_wh = energy_wh(
-        nominal_v=cell.nominal_v, capacity_ah=cell.rated_capacity_ah or cell.capacity_ah
-    )
+    cell_wh = energy_wh(nominal_v=cell.nominal_v, capacity_ah=cell.promised_capacity_ah)
     pack_wh = cell_wh * pack.series * pack.parallel
     label = _label(cell, pack, need, pack_wh=pack_wh)
     return UpkeepPlan(
@@ -191,7 +189,7 @@ def _label(cell: Cell, pack: PackModel, need: UpkeepNeed, *, pack_wh: float) -> 
         parallel=pack.parallel,
         nominal_v=cell.nominal_v * pack.series,
         full_v=cell.full_v * pack.series,
-        capacity_ah=(cell.rated_capacity_ah or cell.capacity_ah) * pack.parallel,
+        capacity_ah=cell.promised_capacity_ah * pack.parallel,
         energy_wh=pack_wh,
         charge_a=need.charge_a,
         discharge_a=need.continuous_a,

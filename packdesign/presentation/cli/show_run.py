@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from rich.text import Text
 
-from packdesign.planning.gauge.service import raised_words, unseen_words
+from packdesign.planning.gauge.service import gauge_notes
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
 from packdesign.presentation.cli.show_pack import show_pack
 from packdesign.presentation.cli.show_verdicts import show_dangers, show_overall, show_verdicts
@@ -162,6 +162,5 @@ def gauge_section(console: Console, found: Gauge) -> None:
         f"{amount(divider.drain_mah_per_day(pack_v=found.thresholds.full_v), 'mAh')} a day."
     )
     indented(console, rest)
-    for words in (unseen_words(found), raised_words(found)):
-        if words:
-            indented(console, words)
+    for words in gauge_notes(found):
+        indented(console, words)

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from packdesign.planning.bench.part_line import PartLine
-from packdesign.planning.bench.parts_list import parts_of
+from packdesign.planning.bench.parts_list import ASSUMED_HERE, parts_of
 from packdesign.planning.verdicts.verdict import Status, Verdict
 from packdesign.presentation.page.wording import ordered
 from packdesign.presentation.sheet.blocks import Block, Bullets, Cell, Subhead, Table
@@ -67,9 +67,9 @@ def _rows(facts: SheetFacts) -> Iterator[tuple[Cell, ...]]:
 
 def _part(line: PartLine) -> str:
     """What a part is, and a word where the brief does not name it."""
-    return line.what if line.count is None or "not in the brief" not in line.known_from else (
-        f"{line.what} (assumed: the brief does not say)"
-    )  # fmt: skip
+    if line.count is not None and line.known_from == ASSUMED_HERE:
+        return f"{line.what} (assumed: the brief does not say)"
+    return line.what
 
 
 def _charge(facts: SheetFacts) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from packdesign.planning.assess.record import Assessment
-from packdesign.planning.gauge.service import Gauge, drain_days, raised_words, unseen_words
+from packdesign.planning.gauge.service import Gauge, drain_days, gauge_notes
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.wording import duration, escaped, figure
 
@@ -33,9 +33,8 @@ def render(draft: Draft, judged: Assessment) -> None:
         f"{figure(error.rss_v, 'V')} usually. The divider takes 5 % of the pack in "
         f"{figure(days, 'days')}."
     )
-    for words in (unseen_words(gauge), raised_words(gauge)):
-        if words:
-            st.write(words)
+    for words in gauge_notes(gauge):
+        st.write(words)
     st.caption(f"Counts are for {gauge.adc.name}; one count is "
                f"{figure(gauge.microvolt_per_count / 1000, 'mV')} of the pack.")  # fmt: skip
 

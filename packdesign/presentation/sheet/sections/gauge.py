@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from packdesign.planning.gauge.service import Gauge, drain_days, raised_words, unseen_words
+from packdesign.planning.gauge.service import Gauge, drain_days, gauge_notes
 from packdesign.presentation.sheet.blocks import Block, Note, Section, Table
 from packdesign.presentation.sheet.facts import SheetFacts
 from packdesign.presentation.sheet.words import known, time_words
@@ -29,9 +29,7 @@ def gauge_section(facts: SheetFacts) -> Section:
             )
         )
     blocks += [_levels(found), _divider(found, capacity_ah=facts.judged.design.capacity_ah)]
-    for words in (unseen_words(found), raised_words(found)):
-        if words:
-            blocks.append(Note(words))
+    blocks += map(Note, gauge_notes(found))
     blocks.append(
         Note(
             "Voltages of the thresholds: own design; 3.3 and 3.0 V per cell are common practice, "
