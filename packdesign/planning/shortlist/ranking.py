@@ -65,6 +65,17 @@ class Criterion:
     in_doublings: bool = True
     """Whether points go by doublings; else the value, a fraction, is the points."""
 
+    def gain(self, figures: RankFigures) -> float | None:
+        """Give the value of a pack, turned so that more is better; None where it is not known.
+
+        Parameters
+        ----------
+        figures : RankFigures
+            Figures of the pack.
+        """
+        value = self.value(figures)
+        return value if value is None or self.more_is_better else -value
+
     def points(self, figures: RankFigures) -> float | None:
         """Give the points of a pack, more being better; None where the figure is not known. [-]
 
@@ -226,7 +237,7 @@ def pareto_front(packs: Sequence[Pack], *, by: Sequence[str]) -> tuple[Pack, ...
     criteria = _criteria(by)
     points: list[tuple[tuple[float, ...], Pack]] = []
     for pack in packs:
-        values = [each.points(pack.figures) for each in criteria]
+        values = [each.gain(pack.figures) for each in criteria]
         known = tuple(value for value in values if value is not None)
         if not pack.figures.stops and len(known) == len(criteria):
             points.append((known, pack))

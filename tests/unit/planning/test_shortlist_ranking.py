@@ -7,7 +7,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from packdesign.data.cells import Confidence
@@ -160,6 +160,8 @@ def test_a_pack_keeps_its_place_whatever_else_is_listed(figures):
     assert [name for name in whole if name != cells[0].name] == fewer
 
 
+@example([(100.0, 1.0), (99.99999999999999, 1.0)])
+@example([(100.0, 2.0), (99.99999999999999, 1.0)])
 @given(st.lists(st.tuples(st.floats(1, 100), st.floats(1, 100)), min_size=1, max_size=12))
 def test_nothing_beats_a_pack_of_the_front_and_something_beats_every_other(points):
     packs = [
