@@ -2,8 +2,8 @@
 
 Source: Samsung 50G, Paudel et al. 2025, Batteries 11(8) 313, doi 10.3390/batteries11080313 (CC BY
 4.0), text: at -10 degC some 13 % less than the 25 degC specification at 0.2C, some 20 % less at 1C.
-The first is in the tables of the model, the second is not. The chamber holds the cell near -10 degC
-here; how well theirs did is not printed: a cell that warms itself gives more.
+The first is in the tables of the model, the second is not. How well their chamber cooled is not
+printed, and a cell that warms itself gives more.
 """
 
 from __future__ import annotations
@@ -38,11 +38,20 @@ def run(c_rate: float, *, loss_w_per_k: float, start_soc: float = 1.0) -> RunSum
     return run_pack(pack, demand, conditions).summary()
 
 
-@pytest.mark.parametrize(("c_rate", "less"), [(0.2, 0.13), (1.0, 0.20)])
-def test_charge_at_minus_ten(c_rate: float, less: float) -> None:
-    """Within 2 % of the specification: both figures are printed to the percent, as "about"."""
-    found = run(c_rate, loss_w_per_k=5.0).delivered_ah / SPECIFIED_AH
-    assert found == pytest.approx(1.0 - less, abs=0.02)
+def test_slow_discharge_at_minus_ten() -> None:
+    """Within 2 % of the specification: the figure is printed to the percent, as "some"."""
+    found = run(0.2, loss_w_per_k=5.0).delivered_ah / SPECIFIED_AH
+    assert found == pytest.approx(0.87, abs=0.02)
+
+
+def test_hour_at_minus_ten_lies_between_a_held_cell_and_one_in_a_chamber() -> None:
+    """Held at -10 degC it gives less than theirs, in a chamber like that of the M50 (0.1 to 0.2 W/K
+    for a cell of its size) more."""
+    held, chamber = (
+        run(1.0, loss_w_per_k=loss).delivered_ah / SPECIFIED_AH for loss in (5.0, 0.15)
+    )
+    assert held < 0.80 < chamber
+    assert chamber - held < 0.15
 
 
 def test_cell_that_warms_itself_gives_more() -> None:

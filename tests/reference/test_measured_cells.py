@@ -45,20 +45,20 @@ USED = "the cell had been in use: it gives 30.6 Ah of the 33.1 Ah of its maker"
 MISSED: dict[str, str] = {
     "30Q S002 1C, heat %": LEADS,
     "30Q S001 3C, band width %": WIDE,
+    "30Q S002 3C, mean voltage %": LEADS,
     "30Q S002 3C, band width %": WIDE,
     "M50 25 degC C/10, heat %": HIDDEN,
     "M50 25 degC C/2, heat %": HIDDEN,
     "M50 25 degC 1C, heat %": HIDDEN,
     "M50 25 degC 1C, band width %": WIDE,
     "M50 25 degC 2C, band width %": WIDE,
+    "M50 0 degC C/10, charge %": COLD,
     "M50 0 degC C/2, charge %": COLD,
     "M50 0 degC C/2, energy %": COLD,
     "M50 0 degC 1C, charge %": COLD,
     "M50 0 degC 1C, energy %": COLD,
     "M50 0 degC 1C, RMS mV": COLD,
     "M50 0 degC 1C, band width %": WIDE,
-    "M50 0 degC 2C, charge %": COLD,
-    "M50 0 degC 2C, energy %": COLD,
     "M50 0 degC 2C, band width %": WIDE,
     "A123 26650 1C, mean voltage %": BENCH,
     "A123 26650 1C, RMS mV": BENCH,
@@ -78,7 +78,6 @@ MISSED: dict[str, str] = {
     "AESC 2013 pouch 1C, outside band %": NO_RATING,
     "AESC 2013 pouch 1C, band width %": NO_RATING,
     "AESC 2013 pouch 2C, charge %": USED,
-    "AESC 2013 pouch 2C, energy %": USED,
     "AESC 2013 pouch 2C, mean voltage %": NO_RATING,
     "AESC 2013 pouch 2C, RMS mV": NO_RATING,
     "AESC 2013 pouch 2C, band width %": NO_RATING,
@@ -89,7 +88,6 @@ MISSED: dict[str, str] = {
 REVERSIBLE = "reversible heat that no sheet tells"
 RISE_MISSED = {
     "M50 25 degC 1C": REVERSIBLE,
-    "M50 0 degC 2C": "7 % too little heat, and more charge drawn than predicted at the end",
     "AESC 2013 pouch 3C": NO_RATING,
 }
 

@@ -17,7 +17,9 @@ OCV = "six points of the open-circuit voltage and one factor do not tell this ce
 HEAT = "reversible heat told from one rate does not hold at another"
 MOUNTED = "at 2C the cell was mounted another way: see the test of its cooling"
 RMS_MISSED = {
+    ("30Q S001 2C", "30Q S001 1C"): OCV,
     ("30Q S001 3C", "30Q S001 1C"): OCV,
+    ("30Q S002 1C", "30Q S002 3C"): OCV,
     ("30Q S002 2C", "30Q S002 C/10"): OCV,
     ("30Q S002 3C", "30Q S002 C/10"): OCV,
     ("30Q S002 3C", "30Q S002 1C"): OCV,

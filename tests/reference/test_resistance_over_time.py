@@ -14,8 +14,9 @@ import numpy as np
 import pytest
 
 from packdesign.data.cell_table import load_cells
+from packdesign.data.cells import Family
+from packdesign.data.chemistries import load_chemistry
 from packdesign.engineering.discharge.cell_model import CellModel
-from packdesign.engineering.discharge.concentration import half_charge_slope_v
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 
 READ_OHM = {0.0: (0.0517, 0.0790), 30.0: (0.0268, 0.0459)}
@@ -39,7 +40,9 @@ def grown_ohm(cell: CellModel, degc: float) -> float:
 def read_grown_ohm(degc: float) -> float:
     """What the readings show, less the charge that the pulse moves in the meantime."""
     short, long = READ_OHM[degc]
-    return long - short - half_charge_slope_v() * 170.0 / (3600.0 * CELL_AH)
+    curve = load_chemistry(Family.NCA).ocv
+    slope_v = float(curve.at(0.55) - curve.at(0.45)) / 0.1
+    return long - short - slope_v * 170.0 / (3600.0 * CELL_AH)
 
 
 @pytest.mark.parametrize("degc", [0.0, 30.0])

@@ -21,7 +21,8 @@ from packdesign.engineering.charging.charge_run import (
 )
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.cell_model import CellModel
-from packdesign.engineering.discharge.pybamm_model import import_pybamm, pack_inputs
+from packdesign.engineering.discharge.pybamm_elements import import_pybamm
+from packdesign.engineering.discharge.pybamm_model import pack_inputs
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.foundation.basis import TWO_SIDED_90, Band
 from packdesign.foundation.constants import SECONDS_PER_HOUR
@@ -272,7 +273,7 @@ def _shifted_packs(pack: PackModel) -> tuple[PackModel, ...]:
     shifted_cells: tuple[CellModel, ...] = (
         replace(cell, capacity_ah=larger),
         cell.aged(capacity_fraction=1.0, resistance_factor=more),
-        replace(cell, rc_ohm=(cell.rc_ohm[0] * slower, cell.rc_ohm[1] * slower)),
+        cell.slower(slower),
     )
     cooled_less = replace(
         pack.thermal,

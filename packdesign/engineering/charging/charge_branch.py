@@ -41,7 +41,8 @@ def charge_gap_v(cell: CellModel) -> float:
     """
     full_a = _FULL_CRATE * cell.capacity_ah
     instant_ohm = cell.instant_ohm(soc=1.0, temperature_degc=_REFERENCE_DEGC, current_a=full_a)
-    slow_ohm = sum(cell.rc_ohm_at(soc=1.0, temperature_degc=_REFERENCE_DEGC))
+    relaxing = cell.relaxing_at(soc=1.0, temperature_degc=_REFERENCE_DEGC)
+    slow_ohm = sum(ohm for ohm, _ in relaxing)
     return max(0.0, cell.full_v - cell.ocv_at(1.0) - full_a * (instant_ohm + slow_ohm))
 
 

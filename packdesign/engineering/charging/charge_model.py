@@ -15,10 +15,9 @@ from typing import Any, Final
 import numpy as np
 
 from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.engineering.discharge.pybamm_elements import cell_thevenin, import_pybamm
 from packdesign.engineering.discharge.pybamm_model import (
     cell_parameter_values,
-    charge_source,
-    import_pybamm,
     let_loss_grow,
 )
 from packdesign.engineering.discharge.run import PackModel
@@ -62,9 +61,10 @@ def charge_simulation(pack: PackModel, *, with_pre_charge: bool) -> Any:
 
 
 def _fingerprint(pack: PackModel, *, with_pre_charge: bool) -> str:
-    """Name what is built in: every table of the cell, its RC times, the counts."""
+    """Name what is built in: every table of the cell, its time constants, the counts."""
     cell: CellModel = pack.cell
-    numbers = [*cell.rc_time_s, cell.full_v, pack.series, pack.parallel, float(with_pre_charge)]
+    times_s = (*cell.rc_time_s, cell.lag_time_s)
+    numbers = [*times_s, cell.full_v, pack.series, pack.parallel, float(with_pre_charge)]
     tables = [getattr(cell, each.name) for each in dataclasses.fields(cell)]
     digest = hashlib.sha256()
     for table in [*tables, np.array(numbers)]:
@@ -95,12 +95,9 @@ def _pack_on_charger(pybamm: Any, pack: PackModel) -> Any:
     """Make the Thevenin model with the pack's terminals and the temperature limit as an event."""
     path_ohm = pybamm.InputParameter("path_ohm")
     series, parallel = float(pack.series), float(pack.parallel)
-    source = charge_source()
+    base: Any = cell_thevenin()
 
-    class PackOnCharger(pybamm.equivalent_circuit.Thevenin):  # type: ignore[misc]
-        def set_ocv_submodel(self) -> None:
-            self.submodels["Open-circuit voltage"] = source(self.param, self.options)
-
+    class PackOnCharger(base):  # type: ignore[misc]
         def set_thermal_submodel(self) -> None:
             # an experiment takes these two names for itself and allows no inputs behind them
             self.param.T_amb = lambda time: pybamm.InputParameter("ambient_degc")

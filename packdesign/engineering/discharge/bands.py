@@ -195,6 +195,7 @@ def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: Flo
         transfer_ohm=batch.transfer_ohm * every,
         fast_ohm=batch.fast_ohm * slow,
         slow_ohm=batch.slow_ohm * slow,
+        lag_per_a=batch.lag_per_a * slow,
         ocv_shift_v=batch.ocv_shift_v + shift_v,
         entropic_shift_v_per_k=batch.entropic_shift_v_per_k + shift_v_per_k,
         cell_j_per_k=batch.cell_j_per_k * factor("heat capacity", spread.heat_capacity_fraction),

@@ -15,14 +15,15 @@ from numpy.typing import NDArray
 from scipy import constants
 
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+from packdesign.engineering.discharge.open_circuit import end_slopes_v
 from packdesign.engineering.discharge.run import PackModel
 
 __all__ = ["Batch", "Tables", "concatenate", "stack"]
 
 Rows = TypeVar("Rows")
 
-_OVER_SOC = ("ocv_v", "transfer_rise", "fast_rise", "slow_rise", "entropic_v_per_k")
+_OVER_SOC = ("ocv_v", "transfer_rise", "rc_rise", "entropic_v_per_k")
 _OVER_DEGC = (
     "empty_soc",
     "ohmic_temperature_factor",
@@ -40,11 +41,16 @@ class Tables:
     """
 
     over_soc: FloatArray
-    """Open-circuit voltage, what charge transfer and both RC elements add to their level, entropic
-    coefficient; then the rises of each. Shape (10, m x SOC_GRID)."""
+    """Open-circuit voltage, what charge transfer and RC elements add to their level, entropic
+    coefficient; then the rises of each. Shape (8, m x SOC_GRID)."""
     over_degc: FloatArray
     """Charge out of reach, ohmic, transfer and solid factor; then their rises. Shape
     (8, m x TEMPERATURE_GRID_DEGC)."""
+
+    @property
+    def ocv(self) -> FloatArray:
+        """Open-circuit voltage and its rises alone. Shape (2, m x SOC_GRID). [V]"""
+        return self.over_soc[:: len(_OVER_SOC)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +61,7 @@ class Batch:
     table_row: NDArray[np.intp]
     """Which cell of the tables belongs to each pack."""
     ocv_shift_v: FloatArray
+    empty_slope_v: FloatArray
     full_slope_v: FloatArray
     entropic_shift_v_per_k: FloatArray
     capacity_as: FloatArray
@@ -62,9 +69,10 @@ class Batch:
     transfer_ohm: FloatArray
     fast_ohm: FloatArray
     slow_ohm: FloatArray
-    slow_level: FloatArray
     fast_s: FloatArray
     slow_s: FloatArray
+    lag_per_a: FloatArray
+    lag_s: FloatArray
     series: FloatArray
     parallel: FloatArray
     path_ohm: FloatArray
@@ -103,20 +111,23 @@ def stack(packs: Sequence[PackModel], *, ambient_degc: FloatArray) -> Batch:
     cells = [pack.cell for pack in packs]
     thermal = [pack.thermal for pack in packs]
     tables, table_row = _shared_tables(cells)
+    below_v, above_v = np.array([end_slopes_v(SOC_GRID, cell.ocv_v) for cell in cells]).T
     return Batch(
         tables=tables,
         table_row=table_row,
         ocv_shift_v=np.array([cell.ocv_shift_v for cell in cells]),
-        full_slope_v=np.array([cell.full_slope_v for cell in cells]),
+        empty_slope_v=below_v,
+        full_slope_v=above_v,
         entropic_shift_v_per_k=np.zeros(len(cells)),
         capacity_as=np.array([cell.capacity_ah * constants.hour for cell in cells]),
         ohmic_ohm=np.array([cell.ohmic_ohm for cell in cells]),
         transfer_ohm=np.array([cell.charge_transfer_ohm for cell in cells]),
         fast_ohm=np.array([cell.rc_ohm[0] for cell in cells]),
         slow_ohm=np.array([cell.rc_ohm[1] for cell in cells]),
-        slow_level=np.array([cell.slow_level for cell in cells]),
         fast_s=np.array([cell.rc_time_s[0] for cell in cells]),
         slow_s=np.array([cell.rc_time_s[1] for cell in cells]),
+        lag_per_a=np.array([cell.lag_per_a for cell in cells]),
+        lag_s=np.array([cell.lag_time_s for cell in cells]),
         series=np.array([float(pack.series) for pack in packs]),
         parallel=np.array([float(pack.parallel) for pack in packs]),
         path_ohm=np.array([pack.path_ohm for pack in packs]),

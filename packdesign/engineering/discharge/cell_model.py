@@ -1,12 +1,16 @@
 """The equivalent circuit of one cell, as both discharge engines solve it.
 
-An open-circuit voltage over state of charge, an instant resistance, two RC elements, entropic heat
-and a heat capacity. The instant resistance has an ohmic part and a charge-transfer part; the latter
-falls with current as the Butler-Volmer equation says. Every part but the ohmic one rises toward
-empty. Its level follows temperature as it was read at half charge; the rise is that of particles
-running empty at their surface, and follows temperature as diffusion in them does. Everything that
-depends on state of charge or temperature is tabulated on one even grid, so that a look-up is an
-index and not a search.
+An open-circuit voltage over the charge at the surface of the particles, an instant resistance, two
+RC elements, entropic heat and a heat capacity. Under load the charge at the surface runs ahead of
+its mean, by an amount that settles as an RC element does: the circuit with diffusion of Fan et al.
+(Applied Energy 2022), reduced to one time constant. So a discharge ends when the surface is empty,
+the earlier the larger the current and the colder the cell.
+
+The instant resistance has an ohmic part and a charge-transfer part; the latter falls with current
+as the Butler-Volmer equation says. Every part but the ohmic one rises as the surface runs empty.
+Levels follow temperature as they were read at half charge; rise and lag follow it as diffusion in
+the particles does. Everything that depends on state of charge or temperature is tabulated on one
+even grid, so that a look-up is an index and not a search.
 
 How the figures are found from a datasheet is in :mod:`.datasheet_model`.
 """
@@ -17,22 +21,23 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
-from scipy import constants
 
 from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.discharge.charge_transfer import (
+    LEAST_TRANSFER_OHM,
+    asinh_share,
+    thermal_voltage_v,
+)
+from packdesign.engineering.discharge.open_circuit import extended_v
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
-    "LEAST_TRANSFER_OHM",
     "OCV_NODES",
     "SOC_GRID",
     "TEMPERATURE_GRID_DEGC",
-    "TRANSFER_SCALE",
     "CellModel",
     "ModelSpread",
-    "asinh_share",
-    "thermal_voltage_v",
 ]
 
 SOC_GRID: Final[FloatArray] = np.linspace(0.0, 1.0, 401)
@@ -44,12 +49,10 @@ OCV_NODES: Final = (0.0, 0.1, 0.2, 0.4, 0.7, 1.0)
 """States of charge at which a log moves the open-circuit voltage, straight lines between: close
 where published curves differ most, so that each is held by what the curves differ by there. [-]"""
 
-TRANSFER_SCALE: Final = 4.0
-"""Scale of charge transfer in units of RT/F: 2 for each of the two electrodes in series. [-]"""
-LEAST_TRANSFER_OHM: Final = 1e-12
-"""Charge transfer is held at this: no resistance is negative, whatever the tables. [ohm]"""
-_LAST_SOC: Final = 0.05
-_THERMAL_V_PER_K: Final = TRANSFER_SCALE * constants.R / (constants.N_A * constants.e)
+_SLOPE_SOC: Final = 0.01
+"""Charge over which the slope for a small load is taken. [-]"""
+_LEAST_PULSE_A: Final = 1e-3
+"""A smaller pulse reads what this one does. [A]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +62,7 @@ class ModelSpread:
     capacity_fraction: float
     resistance_fraction: float
     slow_resistance_fraction: float
-    """The RC elements beyond what the instant resistance already shares with them."""
+    """RC elements and lag beyond what the instant resistance already shares with them."""
     cold_resistance_fraction: float
     """Further, at 0 degC; none at 25 degC, in proportion between."""
     heat_capacity_fraction: float
@@ -91,19 +94,20 @@ class CellModel:
     transfer_rise: FloatArray
     """What charge transfer adds to its level away from 50 % charge, relative to it, on
     ``SOC_GRID``. [-]"""
-    fast_rise: FloatArray
-    """The same of the faster RC resistance. [-]"""
-    slow_rise: FloatArray
-    """The same of the slower one, on top of ``slow_level``. [-]"""
-    slow_level: float = 1.0
-    """Share of the slower resistance at 50 % charge that belongs to the electrolyte. [-]"""
+    rc_rise: FloatArray
+    """The same of both RC resistances. [-]"""
+    lag_per_a: float
+    """Charge by which the surface of the particles runs ahead of the mean in the end, for each
+    ampere of a cell: a share of the whole. [1/A]"""
+    lag_time_s: float
+    """Time constant with which it does. [s]"""
     ohmic_temperature_factor: FloatArray
-    """Ohmic and faster RC resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
+    """Ohmic and RC resistances relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     transfer_temperature_factor: FloatArray
     """Charge-transfer resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     solid_temperature_factor: FloatArray
-    """Time of diffusion in the particles relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``: every
-    rise goes with it. [-]"""
+    """Time of diffusion in the particles relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``: the lag
+    and every rise go with it. [-]"""
     empty_soc: FloatArray
     """State of charge out of reach in the cold, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     heat_capacity_j_per_k: float
@@ -122,26 +126,17 @@ class CellModel:
             "capacity_ah": self.capacity_ah,
             "ohmic_ohm": self.ohmic_ohm,
             "rc_time_s": min(self.rc_time_s),
+            "lag_time_s": self.lag_time_s,
             "heat_capacity_j_per_k": self.heat_capacity_j_per_k,
         }
         for what, value in positive.items():
             if not value > 0:
                 msg = f"{self.name}: {what} is {value}; it must be above 0"
                 raise OutOfRangeError(msg)
-        for what in ("ocv_v", "entropic_v_per_k", "transfer_rise", "fast_rise", "slow_rise"):
+        for what in ("ocv_v", "entropic_v_per_k", "transfer_rise", "rc_rise"):
             if getattr(self, what).shape != SOC_GRID.shape:
                 msg = f"{self.name}: {what} must stand on the {SOC_GRID.size} points of SOC_GRID"
                 raise OutOfRangeError(msg)
-
-    @property
-    def full_slope_v(self) -> float:
-        """Slope with which the open-circuit voltage goes on beyond full charge. [V]
-
-        That of its last 5 %. Full is where a cell is when its sheet ends the charge; a smaller end
-        current puts in a little more.
-        """
-        first = SOC_GRID.size - 1 - round(_LAST_SOC * (SOC_GRID.size - 1))
-        return float((self.ocv_v[-1] - self.ocv_v[first]) / (1.0 - SOC_GRID[first]))
 
     def reach(self, *, soc: float, temperature_degc: float) -> float:
         """Share of the charge within reach at this temperature that is left. [-]
@@ -165,13 +160,13 @@ class CellModel:
         Parameters
         ----------
         soc : float
-            State of charge, 0 to 1. [-]
+            State of charge, 0 to 1; beyond either end the curve goes on with its slope. [-]
         temperature_degc : float
             Cell temperature. [degC]
         """
         reach = self.reach(soc=soc, temperature_degc=temperature_degc)
-        beyond_v = self.full_slope_v * max(reach - 1.0, 0.0)
-        return float(np.interp(reach, SOC_GRID, self.ocv_v)) + beyond_v + self.ocv_shift_v
+        open_v = extended_v(SOC_GRID, self.ocv_v, at=np.asarray(reach))
+        return float(open_v) + self.ocv_shift_v
 
     def soc_at(self, ocv_v: float) -> float:
         """State of charge at a rested voltage. [-]
@@ -214,8 +209,10 @@ class CellModel:
     def _at_degc(table: FloatArray, temperature_degc: float) -> float:
         return float(np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, table))
 
-    def rc_ohm_at(self, *, soc: float, temperature_degc: float) -> tuple[float, float]:
-        """Resistance of the two RC elements at one state of charge and temperature. [ohm]
+    def relaxing_at(
+        self, *, soc: float, temperature_degc: float
+    ) -> tuple[tuple[float, float], ...]:
+        """What grows under a lasting small load: both RC elements, and the lag of the surface.
 
         Parameters
         ----------
@@ -223,27 +220,29 @@ class CellModel:
             State of charge, 0 to 1. [-]
         temperature_degc : float
             Cell temperature. [degC]
+
+        Returns
+        -------
+        tuple of tuple of float
+            Resistance [ohm] and time constant [s] of each.
         """
         ohmic = self._at_degc(self.ohmic_temperature_factor, temperature_degc)
-        fast = self._rise(self.fast_rise, soc=soc, temperature_degc=temperature_degc)
-        slow = self._rise(self.slow_rise, soc=soc, temperature_degc=temperature_degc)
+        factor = ohmic + self._rise(self.rc_rise, soc=soc, temperature_degc=temperature_degc)
+        lag_per_a, lag_time_s = self._lag_at(temperature_degc)
+        low_v, high_v = (
+            self.ocv_at(soc + step, temperature_degc=temperature_degc)
+            for step in (-_SLOPE_SOC / 2, _SLOPE_SOC / 2)
+        )
         return (
-            self.rc_ohm[0] * (ohmic + fast),
-            self.rc_ohm[1] * (self.slow_level * ohmic + slow),
+            (self.rc_ohm[0] * factor, self.rc_time_s[0]),
+            (self.rc_ohm[1] * factor, self.rc_time_s[1] * ohmic),
+            (lag_per_a * (high_v - low_v) / _SLOPE_SOC, lag_time_s),
         )
 
-    def rc_time_at(self, temperature_degc: float) -> tuple[float, float]:
-        """Time constants of the two RC elements. [s]
-
-        Parameters
-        ----------
-        temperature_degc : float
-            Cell temperature. [degC]
-        """
-        ohmic = self._at_degc(self.ohmic_temperature_factor, temperature_degc)
+    def _lag_at(self, temperature_degc: float) -> tuple[float, float]:
+        """Lag of the surface [1/A] and its time constant [s] at a temperature."""
         solid = self._at_degc(self.solid_temperature_factor, temperature_degc)
-        slow = self.slow_level * ohmic + (1.0 - self.slow_level) * solid
-        return self.rc_time_s[0], self.rc_time_s[1] * slow
+        return self.lag_per_a * solid, self.lag_time_s * solid
 
     def pulse_ohm(
         self, *, soc: float, temperature_degc: float, current_a: float, pulse_s: float
@@ -262,13 +261,34 @@ class CellModel:
             Length of the pulse. [s]
         """
         total = self.instant_ohm(soc=soc, temperature_degc=temperature_degc, current_a=current_a)
-        slow = self.rc_ohm_at(soc=soc, temperature_degc=temperature_degc)
-        for ohm, time_s in zip(slow, self.rc_time_at(temperature_degc), strict=True):
+        rc_elements = self.relaxing_at(soc=soc, temperature_degc=temperature_degc)[:2]
+        for ohm, time_s in rc_elements:
             total += ohm * (1.0 - float(np.exp(-pulse_s / time_s)))
-        return total
+        lag_per_a, lag_time_s = self._lag_at(temperature_degc)
+        height_a = max(abs(current_a), _LEAST_PULSE_A)
+        lag = lag_per_a * height_a * (1.0 - float(np.exp(-pulse_s / lag_time_s)))
+        ahead_v = self.ocv_at(soc - lag, temperature_degc=temperature_degc)
+        return total + (self.ocv_at(soc, temperature_degc=temperature_degc) - ahead_v) / height_a
+
+    def slower(self, factor: float) -> CellModel:
+        """Make the same cell with RC elements and lag so many times as large.
+
+        Parameters
+        ----------
+        factor : float
+            Relative to this one. [-]
+        """
+        return replace(
+            self,
+            rc_ohm=(self.rc_ohm[0] * factor, self.rc_ohm[1] * factor),
+            lag_per_a=self.lag_per_a * factor,
+        )
 
     def aged(self, *, capacity_fraction: float, resistance_factor: float) -> CellModel:
         """Make the same cell after use: less capacity, more resistance.
+
+        The surface of the particles runs ahead by the same charge as before: films and joints that
+        resist more do not slow diffusion, and how far that slows with use no sheet says.
 
         Parameters
         ----------
@@ -283,49 +303,5 @@ class CellModel:
             ohmic_ohm=self.ohmic_ohm * resistance_factor,
             charge_transfer_ohm=self.charge_transfer_ohm * resistance_factor,
             rc_ohm=(self.rc_ohm[0] * resistance_factor, self.rc_ohm[1] * resistance_factor),
+            lag_per_a=self.lag_per_a / capacity_fraction,
         )
-
-
-def thermal_voltage_v(temperature_degc: FloatArray | float) -> FloatArray:
-    r"""Scale on which charge transfer stops being linear, :math:`4RT/F`. [V]
-
-    Parameters
-    ----------
-    temperature_degc : float or array
-        Temperature of the electrode. [degC]
-
-    Notes
-    -----
-    The symmetric Butler-Volmer equation, :math:`I = 2 I_0 \sinh(F\eta/2RT)`, any text on
-    electrochemistry, holds at each of the two electrodes. Both carry the same current and, which of
-    them resists more being unknown from a sheet, are taken to share the drop equally. Published
-    physics sets stand between this and one electrode alone.
-
-    Examples
-    --------
-    >>> round(float(thermal_voltage_v(25.0)) * 1000, 1)
-    102.8
-    """
-    kelvin = np.asarray(temperature_degc, dtype=float) + constants.zero_Celsius
-    return np.asarray(_THERMAL_V_PER_K * kelvin)
-
-
-def asinh_share(reduced: FloatArray) -> FloatArray:
-    r"""Share of the small-current resistance that is left at a larger current. [-]
-
-    Parameters
-    ----------
-    reduced : array
-        Small-current drop over ``thermal_voltage_v``, 0 or more. [-]
-
-    Notes
-    -----
-    :math:`\operatorname{asinh}(x)/x`, the symmetric Butler-Volmer equation solved for the drop.
-
-    Examples
-    --------
-    >>> asinh_share(np.array([0.0, 1.0])).round(4).tolist()
-    [1.0, 0.8814]
-    """
-    safe = np.maximum(reduced, 1e-9)
-    return np.asarray(np.arcsinh(safe) / safe)

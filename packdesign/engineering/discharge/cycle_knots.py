@@ -31,8 +31,9 @@ _BEYOND_EMPTY: Final = 0.03
 """How far below empty knots are laid, for packs that come further than thought. [-]"""
 _SCOUT_KNOTS: Final = 24
 _MOST_SWEEPS: Final = 8
-_SETTLED: Final = np.array([2e-5, 2e-4, 2e-4, 0.02, 0.02])[:, None, None]
-"""Change of charge [-], RC drops [V] and temperatures [K] below which a sweep was the last."""
+_SETTLED: Final = np.array([2e-5, 2e-4, 2e-4, 5e-6, 0.02, 0.02])[:, None, None]
+"""Change of charge [-], RC drops [V], lag [-] and temperatures [K] below which a sweep is the last.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,8 +1,8 @@
 r"""The map that one cycle of a demand makes of a pack's state, applied many times at once.
 
-Over one cycle the RC drops and the temperatures go through a linear map, because their decay over
-the period is known exactly (that of the temperatures about where they are, for the loss to the air
-grows with the rise); what the cycle adds is read from one run of it:
+Over one cycle the RC drops, the lag of the surface and the temperatures go through a linear map,
+because their decay over the period is known exactly (that of the temperatures about where they are,
+for the loss to the air grows with the rise); what the cycle adds is read from one run of it:
 
 .. math:: x_{k} = x^* + A^k (x_0 - x^*), \qquad (1 - A) x^* = x_1 - A x_0.
 
@@ -59,46 +59,55 @@ def carried(
     by_knot = _cooling_as_at(batch, begin.surface_degc)
     one = decays(by_knot, np.asarray(period_s))
     cell_star, surface_star = _settled_heat(begin, end, one.heat)
-    slow_s = batch.slow_s * inside(batch, begin).slow_time_factor
+    within = inside(batch, begin)
+    slow_s, lag_s = batch.slow_s * within.slow_time_factor, batch.lag_s * within.solid_factor
     read = np.stack(
         [
             end.soc - begin.soc,
             _settled(begin.fast_v, end.fast_v, one.fast_gone),
             _settled(begin.slow_v, end.slow_v, -np.expm1(-period_s / slow_s)),
+            _settled(begin.lag, end.lag, -np.expm1(-period_s / lag_s)),
             cell_star,
             surface_star,
             slow_s,
+            lag_s,
         ]
     )
     read = np.take_along_axis(read, _last_whole(swept.broken)[None], axis=1)
     cycles = np.diff(at, axis=0)
-    soc_by, fast, slow, cell, surface, slow_s = _mean_over_blocks(read, cycles)
+    soc_by, fast, slow, lag, cell, surface, slow_s, lag_s = _mean_over_blocks(read, cycles)
     w_per_k = by_knot.surface_to_air_w_per_k
     by_block = replace(by_knot, surface_to_air_w_per_k=(w_per_k[:-1] + w_per_k[1:]) / 2)
     many = decays(by_block, cycles * period_s)
-    fast_left, slow_left = 1.0 - many.fast_gone, np.exp(-cycles * period_s / slow_s)
+    relaxes_to = np.stack([fast, slow, lag])
+    kept = np.exp(-cycles * period_s / np.stack([slow_s, lag_s]))
+    kept = np.concatenate([1.0 - many.fast_gone[None], kept])
     heat = many.heat
-    found = np.empty((5, *at.shape))
-    found[:, 0] = start.soc, start.fast_v, start.slow_v, start.cell_degc, start.surface_degc
-    found[0, 1:] = start.soc + np.cumsum(cycles * soc_by, axis=0)
+    soc, relaxing = np.empty(at.shape), np.empty((3, *at.shape))
+    degc = np.empty((2, *at.shape))
+    soc[0], relaxing[:, 0] = start.soc, (start.fast_v, start.slow_v, start.lag)
+    degc[:, 0] = start.cell_degc, start.surface_degc
+    soc[1:] = start.soc + np.cumsum(cycles * soc_by, axis=0)
     for k in range(len(cycles)):
-        found[1, k + 1] = fast[k] + (found[1, k] - fast[k]) * fast_left[k]
-        found[2, k + 1] = slow[k] + (found[2, k] - slow[k]) * slow_left[k]
-        off_cell, off_surface = found[3, k] - cell[k], found[4, k] - surface[k]
-        found[3, k + 1] = (
+        off = relaxing[:, k] - relaxes_to[:, k]
+        relaxing[:, k + 1] = relaxes_to[:, k] + off * kept[:, k]
+        off_cell, off_surface = degc[0, k] - cell[k], degc[1, k] - surface[k]
+        degc[0, k + 1] = (
             cell[k] + heat.cell_from_cell[k] * off_cell + heat.cell_from_surface[k] * off_surface
         )
-        found[4, k + 1] = (
+        degc[1, k + 1] = (
             surface[k]
             + heat.surface_from_cell[k] * off_cell
             + heat.surface_from_surface[k] * off_surface
         )
+    fast_v, slow_v, surface_lag = relaxing
     return State(
-        soc=found[0],
-        fast_v=found[1],
-        slow_v=found[2],
-        cell_degc=found[3],
-        surface_degc=found[4],
+        soc=soc,
+        fast_v=fast_v,
+        slow_v=slow_v,
+        lag=surface_lag,
+        cell_degc=degc[0],
+        surface_degc=degc[1],
     )
 
 

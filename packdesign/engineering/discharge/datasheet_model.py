@@ -20,8 +20,10 @@ from packdesign.engineering.discharge.cell_model import (
     ModelSpread,
 )
 from packdesign.engineering.discharge.concentration import solid_temperature_factor
+from packdesign.engineering.discharge.open_circuit import extended_v
 from packdesign.engineering.discharge.resistance_parts import resistance_parts, resistance_rises
 from packdesign.engineering.discharge.resistance_split import (
+    LAG_TIME_S,
     RC_TIME_S,
     resistance_split,
     temperature_factors,
@@ -87,12 +89,14 @@ def model_from_datasheet(cell: Cell) -> CellModel:
     factors = temperature_factors(cell.family)
     parts = resistance_parts(ten_s, capacity_ah=cell.capacity_ah)
     ocv_v = np.asarray(curve.at(SOC_GRID))
-    rises = resistance_rises(chemistry, parts, ocv_v=ocv_v, capacity_ah=cell.capacity_ah)
+    rises = resistance_rises(chemistry, parts, capacity_ah=cell.capacity_ah)
+    standard_a = _CAPACITY_CRATE * cell.capacity_ah
     standard = _StandardDischarge(
         cell=cell,
         ocv_v=ocv_v,
-        level_v=parts.level_ohm() * _CAPACITY_CRATE * cell.capacity_ah,
-        rise_v=parts.rise_ohm(rises) * _CAPACITY_CRATE * cell.capacity_ah,
+        lag=parts.lag_per_a * standard_a,
+        level_v=parts.level_ohm() * standard_a,
+        rise_v=parts.rise_ohm(rises) * standard_a,
     )
     shift_v, ocv_spread_v = _nominal_shift(standard, curve=curve)
     mass_kg, mass_basis = cell_mass_kg(cell)
@@ -107,9 +111,9 @@ def model_from_datasheet(cell: Cell) -> CellModel:
         rc_ohm=(parts.fast_ohm, parts.slow_ohm),
         rc_time_s=RC_TIME_S,
         transfer_rise=rises.transfer,
-        fast_rise=rises.fast,
-        slow_rise=rises.slow,
-        slow_level=parts.slow_level,
+        rc_rise=rises.rc,
+        lag_per_a=parts.lag_per_a,
+        lag_time_s=LAG_TIME_S,
         ohmic_temperature_factor=factors.ohmic,
         transfer_temperature_factor=factors.transfer,
         solid_temperature_factor=solid_temperature_factor(),
@@ -173,21 +177,29 @@ class _StandardDischarge:
 
     cell: Cell
     ocv_v: FloatArray
+    lag: float
+    """Charge by which the surface of the particles runs ahead. [-]"""
     level_v: float
     """Drop whatever the charge. [V]"""
     rise_v: FloatArray
-    """Drop on top of it, on ``SOC_GRID``. [V]"""
+    """Drop on top of it over the charge at the surface, on ``SOC_GRID``. [V]"""
 
-    def left(self, *, level_factor: float = 1.0, rise_factor: float = 1.0) -> float:
-        """Charge left at the cut-off with drops so many times those at 25 degC. [-]"""
-        drop_v = level_factor * self.level_v + rise_factor * self.rise_v
-        above = self.ocv_v - drop_v >= self.cell.cutoff_v
+    def voltage_v(self, *, ohmic_factor: float = 1.0, solid_factor: float = 1.0) -> FloatArray:
+        """Voltage on ``SOC_GRID``, the parts so many times those at 25 degC. [V]"""
+        surface = SOC_GRID - solid_factor * self.lag
+        open_v = extended_v(SOC_GRID, self.ocv_v, at=surface)
+        rise_v = np.interp(surface, SOC_GRID, self.rise_v)
+        return np.asarray(open_v - ohmic_factor * self.level_v - solid_factor * rise_v)
+
+    def left(self, *, ohmic_factor: float = 1.0, solid_factor: float = 1.0) -> float:
+        """Charge left at the cut-off. [-]"""
+        loaded_v = self.voltage_v(ohmic_factor=ohmic_factor, solid_factor=solid_factor)
+        above = loaded_v >= self.cell.cutoff_v
         return float(SOC_GRID[int(np.argmax(above))]) if np.any(above) else 0.0
 
     def mean_v(self) -> float:
         """Mean voltage from full to the cut-off. [V]"""
-        run = self.left() <= SOC_GRID
-        return float(np.mean((self.ocv_v - self.level_v - self.rise_v)[run]))
+        return float(np.mean(self.voltage_v()[self.left() <= SOC_GRID]))
 
 
 def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[float, FloatArray]:
@@ -223,9 +235,9 @@ def _empty_soc(
     warm_left = standard.left()
     missing = []
     solid_factor = solid_temperature_factor()
-    for degc, level, rise in zip(TEMPERATURE_GRID_DEGC, ohmic_factor, solid_factor, strict=True):
+    for degc, ohmic, solid in zip(TEMPERATURE_GRID_DEGC, ohmic_factor, solid_factor, strict=True):
         reached = chemistry.capacity_fraction(temperature_degc=float(degc), c_rate=_CAPACITY_CRATE)
-        cold_left = standard.left(level_factor=float(level), rise_factor=float(rise))
+        cold_left = standard.left(ohmic_factor=float(ohmic), solid_factor=float(solid))
         by_drop = cold_left - warm_left
         missing.append(max(0.0, 1.0 - reached - max(by_drop, 0.0)) if degc < 25.0 else 0.0)
     return np.asarray(np.minimum(np.array(missing), _MOST_LEFT))

@@ -31,7 +31,7 @@ _LARGEST_SOC_STEP: Final = 0.005
 _LARGEST_SOC_STEP_NEAR_EMPTY: Final = 0.001
 """The same where the open-circuit voltage falls away. [-]"""
 _NEAR_EMPTY: Final = 0.12
-"""State of charge below which the smaller step holds. [-]"""
+"""State of charge at the surface below which the smaller step holds. [-]"""
 _LARGEST_COOLING_STEP: Final = 0.25
 """Longest step, as a share of the time in which a pack cools, where the loss to the air grows with
 the rise: it is taken at the middle of the step. [-]"""
@@ -234,7 +234,7 @@ def step_length_s(
         Whether a trace is kept, which wants some points in a long piece.
     """
     moved = np.abs(begin.current_a) / (batch.parallel * batch.capacity_as)
-    near_empty = begin.reach < _NEAR_EMPTY
+    near_empty = begin.surface < _NEAR_EMPTY
     largest = np.where(near_empty, _LARGEST_SOC_STEP_NEAR_EMPTY, _LARGEST_SOC_STEP)
     share = float(np.max(moved / largest)) * left_s
     share = max(share, left_s * _cooling_rate(batch, state.surface_degc) / _LARGEST_COOLING_STEP)
@@ -303,6 +303,7 @@ def at_rest(conditions: Sequence[Conditions]) -> State:
         soc=np.array([each.start_soc for each in conditions], dtype=float),
         fast_v=np.zeros(len(conditions)),
         slow_v=np.zeros(len(conditions)),
+        lag=np.zeros(len(conditions)),
         cell_degc=start_degc,
         surface_degc=start_degc.copy(),
     )

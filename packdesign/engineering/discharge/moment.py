@@ -10,10 +10,9 @@ from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch
-from packdesign.engineering.discharge.cell_model import (
+from packdesign.engineering.discharge.cell_model import SOC_GRID, TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.charge_transfer import (
     LEAST_TRANSFER_OHM,
-    SOC_GRID,
-    TEMPERATURE_GRID_DEGC,
     asinh_share,
     thermal_voltage_v,
 )
@@ -40,6 +39,8 @@ class State:
     """Drop over the faster RC element of a cell. [V]"""
     slow_v: FloatArray
     """Drop over the slower RC element of a cell. [V]"""
+    lag: FloatArray
+    """Charge by which the surface of the particles runs ahead of their mean. [-]"""
     cell_degc: FloatArray
     surface_degc: FloatArray
 
@@ -54,19 +55,23 @@ class Inside:
 
     reach: FloatArray
     """Share of the charge within reach at the cell's temperature that is left. [-]"""
+    surface: FloatArray
+    """The same at the surface of the particles. [-]"""
     inner_v: FloatArray
-    """Open-circuit voltage less the drop over both RC elements. [V]"""
+    """Open-circuit voltage at that charge less the drop over both RC elements. [V]"""
+    lag_v: FloatArray
+    """What the lag of the surface takes from the open-circuit voltage. [V]"""
     ohmic_ohm: FloatArray
     transfer_ohm: FloatArray
     """Charge transfer at small current. [ohm]"""
     scale_v: FloatArray
     """Drop at which charge transfer stops being linear. [V]"""
-    fast_factor: FloatArray
-    """Faster RC resistance relative to 50 % charge and 25 degC. [-]"""
-    slow_factor: FloatArray
-    """The same of the slower one. [-]"""
+    rc_factor: FloatArray
+    """RC resistances relative to 50 % charge and 25 degC. [-]"""
     slow_time_factor: FloatArray
     """Time constant of the slower one relative to 25 degC. [-]"""
+    solid_factor: FloatArray
+    """Lag and its time constant relative to 25 degC. [-]"""
     entropic_v_per_k: FloatArray
 
     def rows(self, keep: NDArray[np.intp]) -> Inside:
@@ -87,14 +92,18 @@ class Moment:
     """Where the power asked for has no solution; the figures are those of the largest power."""
     reach: FloatArray
     """Share of the charge within reach that is left; below 0 where the cold keeps the rest. [-]"""
+    surface: FloatArray
+    """The same at the surface of the particles. [-]"""
+    lag_v: FloatArray
+    """What the lag of the surface takes from the open-circuit voltage. [V]"""
     instant_ohm: FloatArray
     """Of a cell. [ohm]"""
-    fast_factor: FloatArray
-    """Faster RC resistance relative to 50 % charge and 25 degC. [-]"""
-    slow_factor: FloatArray
-    """The same of the slower one. [-]"""
+    rc_factor: FloatArray
+    """RC resistances relative to 50 % charge and 25 degC. [-]"""
     slow_time_factor: FloatArray
     """Time constant of the slower one relative to 25 degC. [-]"""
+    solid_factor: FloatArray
+    """Lag and its time constant relative to 25 degC. [-]"""
     entropic_v_per_k: FloatArray
 
     def rows(self, keep: NDArray[np.intp]) -> Moment:
@@ -117,21 +126,23 @@ def inside(batch: Batch, state: State) -> Inside:
         batch.tables.over_degc, along_degc, last=_DEGC_POINTS, row=batch.table_row
     )
     reach = (state.soc - empty) / (1.0 - empty)
-    ocv_v, transfer_rise, fast_rise, slow_rise, entropic = _read(
-        batch.tables.over_soc, reach * _SOC_POINTS, last=_SOC_POINTS, row=batch.table_row
-    )
+    surface = reach - state.lag / (1.0 - empty)
+    every = batch.tables.over_soc
+    at_surface_v, transfer_rise, rc_rise, entropic = _over_soc(batch, surface, every)
+    (at_mean_v,) = _over_soc(batch, reach, batch.tables.ocv)
     transfer_ohm = batch.transfer_ohm * (by_transfer + transfer_rise * by_solid)
-    open_v = ocv_v + batch.full_slope_v * np.maximum(reach - 1.0, 0.0)
-    electrolyte = batch.slow_level * by_ohmic
+    surface_v = at_surface_v + _beyond_v(batch, surface)
     return Inside(
         reach=reach,
-        inner_v=open_v + batch.ocv_shift_v - state.fast_v - state.slow_v,
+        surface=surface,
+        inner_v=surface_v + batch.ocv_shift_v - state.fast_v - state.slow_v,
+        lag_v=at_mean_v + _beyond_v(batch, reach) - surface_v,
         ohmic_ohm=batch.ohmic_ohm * by_ohmic,
         transfer_ohm=np.maximum(transfer_ohm, LEAST_TRANSFER_OHM),
         scale_v=thermal_voltage_v(state.cell_degc),
-        fast_factor=by_ohmic + fast_rise * by_solid,
-        slow_factor=electrolyte + slow_rise * by_solid,
-        slow_time_factor=electrolyte + (1.0 - batch.slow_level) * by_solid,
+        rc_factor=by_ohmic + rc_rise * by_solid,
+        slow_time_factor=by_ohmic,
+        solid_factor=by_solid,
         entropic_v_per_k=entropic + batch.entropic_shift_v_per_k,
     )
 
@@ -188,10 +199,12 @@ def moment(
         cell_v=cell_v,
         beyond=beyond,
         reach=at.reach,
+        surface=at.surface,
+        lag_v=at.lag_v,
         instant_ohm=instant,
-        fast_factor=at.fast_factor,
-        slow_factor=at.slow_factor,
+        rc_factor=at.rc_factor,
         slow_time_factor=at.slow_time_factor,
+        solid_factor=at.solid_factor,
         entropic_v_per_k=at.entropic_v_per_k,
     )
 
@@ -199,6 +212,16 @@ def moment(
 def _instant_ohm(batch: Batch, at: Inside, current_a: FloatArray) -> FloatArray:
     reduced = at.transfer_ohm * current_a / (batch.parallel * at.scale_v)
     return np.asarray(at.ohmic_ohm + at.transfer_ohm * asinh_share(reduced))
+
+
+def _over_soc(batch: Batch, soc: FloatArray, table: FloatArray) -> FloatArray:
+    return _read(table, soc * _SOC_POINTS, last=_SOC_POINTS, row=batch.table_row)
+
+
+def _beyond_v(batch: Batch, soc: FloatArray) -> FloatArray:
+    """What the open-circuit voltage goes on by beyond the ends of its table. [V]"""
+    below = batch.empty_slope_v * np.minimum(soc, 0.0)
+    return np.asarray(below + batch.full_slope_v * np.maximum(soc - 1.0, 0.0))
 
 
 def _read(table: FloatArray, along: FloatArray, *, last: int, row: NDArray[np.intp]) -> FloatArray:

@@ -15,8 +15,9 @@ import numpy as np
 
 from packdesign.data.cells import Cell
 from packdesign.engineering.demand.profile import Demand
+from packdesign.engineering.discharge.pybamm_elements import import_pybamm
 from packdesign.engineering.discharge.pybamm_engine import solution_columns, stop_times
-from packdesign.engineering.discharge.pybamm_model import asked_over_time, import_pybamm
+from packdesign.engineering.discharge.pybamm_model import asked_over_time
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
 from packdesign.engineering.thermal.path import loss_share
 from packdesign.foundation.constants import ZERO_CELSIUS_K

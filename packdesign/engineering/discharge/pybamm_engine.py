@@ -15,10 +15,10 @@ from typing import Any, Final
 import numpy as np
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
+from packdesign.engineering.discharge.pybamm_elements import import_pybamm
 from packdesign.engineering.discharge.pybamm_model import (
     JUMP_S,
     cell_parameter_values,
-    import_pybamm,
     pack_inputs,
     pack_thevenin,
 )
@@ -118,13 +118,12 @@ def _fingerprint(pack: PackModel, demand: Demand) -> str:
         cell.ocv_v,
         cell.entropic_v_per_k,
         cell.transfer_rise,
-        cell.fast_rise,
-        cell.slow_rise,
+        cell.rc_rise,
         cell.ohmic_temperature_factor,
         cell.transfer_temperature_factor,
         cell.solid_temperature_factor,
         cell.empty_soc,
-        np.array([*cell.rc_time_s, cell.slow_level, cell.full_v, pack.series, pack.parallel]),
+        np.array([*cell.rc_time_s, cell.lag_time_s, cell.full_v, pack.series, pack.parallel]),
         demand.duration_s,
         demand.current_a,
         demand.power_w,

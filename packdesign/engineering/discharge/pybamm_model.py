@@ -1,29 +1,25 @@
 """The pack as a PyBaMM model: Thevenin with two RC elements, lumped heat, a mixed demand.
 
-PyBaMM's own equivalent circuit is used, with two parts replaced. Open-circuit voltage and entropic
-coefficient are tables over the charge within reach at the cell's temperature; the coefficient over
-voltage, as PyBaMM has it, would be ambiguous on a flat LFP curve. And the current solves "current
-asked for plus power asked for" at the pack's terminals. Scalars are inputs: one built model serves
-every pack that shares its tables and its demand.
-
-PyBaMM is imported inside the functions: it costs over a second.
+The circuit is that of :mod:`.pybamm_elements`. The current solves "current asked for plus power
+asked for" at the pack's terminals. Scalars are inputs: one built model serves every pack that
+shares its tables and its demand.
 """
 
 from __future__ import annotations
 
-import os
 from typing import Any, Final
 
 import numpy as np
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.cell_model import (
-    LEAST_TRANSFER_OHM,
     SOC_GRID,
     TEMPERATURE_GRID_DEGC,
-    TRANSFER_SCALE,
     CellModel,
 )
+from packdesign.engineering.discharge.charge_transfer import LEAST_TRANSFER_OHM, TRANSFER_SCALE
+from packdesign.engineering.discharge.open_circuit import end_slopes_v
+from packdesign.engineering.discharge.pybamm_elements import cell_thevenin, import_pybamm
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import loss_share
 from packdesign.foundation.constants import ZERO_CELSIUS_K
@@ -32,8 +28,6 @@ __all__ = [
     "JUMP_S",
     "asked_over_time",
     "cell_parameter_values",
-    "charge_source",
-    "import_pybamm",
     "let_loss_grow",
     "pack_inputs",
     "pack_thevenin",
@@ -41,14 +35,6 @@ __all__ = [
 
 JUMP_S: Final = 1e-3
 """Time in which the demand moves from one piece to the next. [s]"""
-
-
-def import_pybamm() -> Any:
-    """Import PyBaMM with its telemetry off."""
-    os.environ["PYBAMM_DISABLE_TELEMETRY"] = "true"
-    import pybamm
-
-    return pybamm
 
 
 def cell_parameter_values(cell: CellModel) -> Any:
@@ -91,6 +77,8 @@ def cell_parameter_values(cell: CellModel) -> Any:
         "C1 [F]": functions.fast_farad,
         "R2 [Ohm]": functions.slow_ohm,
         "C2 [F]": functions.slow_farad,
+        "Lag [A-1]": functions.lag_per_a,
+        "Lag time [s]": functions.lag_time_s,
     }
     return import_pybamm().ParameterValues(dict.fromkeys(inputs, "[input]") | fixed | tabulated)
 
@@ -104,8 +92,10 @@ class _CellFunctions:
 
     def open_v(self, degc: Any, soc: Any) -> Any:
         shift_v = self._pybamm.InputParameter("ocv_shift_v")
-        beyond = self._pybamm.maximum(0, self._reach(degc, soc) - 1)
-        beyond_v = self._cell.full_slope_v * beyond
+        reach = self._reach(degc, soc)
+        below_v, above_v = end_slopes_v(SOC_GRID, self._cell.ocv_v)
+        beyond_v = below_v * self._pybamm.minimum(0, reach)
+        beyond_v += above_v * self._pybamm.maximum(0, reach - 1)
         return self._over_soc(self._cell.ocv_v, degc, soc) + beyond_v + shift_v
 
     def entropic_v_per_k(self, degc: Any, soc: Any) -> Any:
@@ -124,21 +114,26 @@ class _CellFunctions:
         return ohmic + transfer * (pybamm.arcsinh(reduced) / reduced)
 
     def fast_ohm(self, degc: Any, current: Any, soc: Any) -> Any:
-        factor = self._ohmic(degc) + self._rise(self._cell.fast_rise, degc, soc)
-        return self._pybamm.InputParameter("fast_ohm") * factor
+        return self._pybamm.InputParameter("fast_ohm") * self._rc_factor(degc, soc)
 
     def fast_farad(self, degc: Any, current: Any, soc: Any) -> Any:
         return self._cell.rc_time_s[0] / self.fast_ohm(degc, current, soc)
 
     def slow_ohm(self, degc: Any, current: Any, soc: Any) -> Any:
-        level = self._cell.slow_level * self._ohmic(degc)
-        factor = level + self._rise(self._cell.slow_rise, degc, soc)
-        return self._pybamm.InputParameter("slow_ohm") * factor
+        return self._pybamm.InputParameter("slow_ohm") * self._rc_factor(degc, soc)
 
     def slow_farad(self, degc: Any, current: Any, soc: Any) -> Any:
-        level = self._cell.slow_level
-        time_factor = level * self._ohmic(degc) + (1.0 - level) * self._solid(degc)
-        return self._cell.rc_time_s[1] * time_factor / self.slow_ohm(degc, current, soc)
+        time_s = self._cell.rc_time_s[1] * self._ohmic(degc)
+        return time_s / self.slow_ohm(degc, current, soc)
+
+    def lag_per_a(self, degc: Any) -> Any:
+        return self._pybamm.InputParameter("lag_per_a") * self._solid(degc)
+
+    def lag_time_s(self, degc: Any) -> Any:
+        return self._cell.lag_time_s * self._solid(degc)
+
+    def _rc_factor(self, degc: Any, soc: Any) -> Any:
+        return self._ohmic(degc) + self._rise(self._cell.rc_rise, degc, soc)
 
     def _ohmic(self, degc: Any) -> Any:
         return self._over_degc(self._cell.ohmic_temperature_factor, degc)
@@ -181,6 +176,7 @@ def pack_inputs(pack: PackModel, conditions: Conditions) -> dict[str, float]:
         "transfer_ohm": max(cell.charge_transfer_ohm, 1e-12),
         "fast_ohm": cell.rc_ohm[0],
         "slow_ohm": cell.rc_ohm[1],
+        "lag_per_a": cell.lag_per_a,
         "path_ohm": pack.path_ohm,
         "ocv_shift_v": cell.ocv_shift_v,
         "limit_degc": cell.discharge_max_degc if limit_degc is None else limit_degc,
@@ -216,16 +212,13 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
     """
     pybamm = import_pybamm()
     terminals = _Terminals(pybamm, pack, demand)
-    source = charge_source()
+    base: Any = cell_thevenin()
 
-    class Pack(pybamm.equivalent_circuit.Thevenin):  # type: ignore[misc,name-defined]
+    class Pack(base):  # type: ignore[misc]
         def set_external_circuit_submodel(self) -> None:
             self.submodels["external circuit"] = pybamm.external_circuit.FunctionControl(
                 self.param, terminals.residual, self.options, control="algebraic"
             )
-
-        def set_ocv_submodel(self) -> None:
-            self.submodels["Open-circuit voltage"] = source(self.param, self.options)
 
     model = Pack(options={"number of rc elements": 2})
     variables = model.variables
@@ -264,38 +257,6 @@ def let_loss_grow(model: Any) -> None:
     model.rhs[surface] += more_w / model.param.cth_jig
 
 
-def charge_source() -> Any:
-    """Give the open-circuit element whose tables follow charge within reach and temperature.
-
-    Returns
-    -------
-    type
-        A PyBaMM submodel class, for discharge and charge alike.
-    """
-    pybamm = import_pybamm()
-
-    class ChargeSource(pybamm.equivalent_circuit_elements.OCVElement):  # type: ignore[misc,name-defined]
-        def get_fundamental_variables(self) -> Any:
-            return {"SoC": pybamm.Variable("SoC")}
-
-        def get_coupled_variables(self, variables: Any) -> Any:
-            at = {"degC": variables["Cell temperature [degC]"], "SoC": variables["SoC"]}
-            slope = pybamm.FunctionParameter("Entropic change [V/K]", at)
-            heat = -variables["Current [A]"] * variables["Cell temperature [K]"] * slope
-            variables.update(
-                {
-                    "Open-circuit voltage [V]": pybamm.FunctionParameter(
-                        "Open-circuit voltage [V]", at
-                    ),
-                    "Entropic change [V/K]": slope,
-                    "Reversible heat generation [W]": heat,
-                }
-            )
-            return variables
-
-    return ChargeSource
-
-
 class _Terminals:
     """What stands and what is asked at the terminals of the pack, in PyBaMM's variables."""
 
@@ -326,6 +287,7 @@ class _Terminals:
         total_ohm = self._series / self._parallel * variables["R0 [Ohm]"] + self._path_ohm
         inner_v = self._series * (
             variables["Open-circuit voltage [V]"]
+            + variables["Diffusion overpotential [V]"]
             + variables["Element-1 overpotential [V]"]
             + variables["Element-2 overpotential [V]"]
         )

@@ -10,7 +10,7 @@ from packdesign.data.cells import Family
 from packdesign.data.chemistries import Chemistry, load_chemistry
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.cell_model import SOC_GRID
-from packdesign.engineering.discharge.concentration import slope_share, slow_rise
+from packdesign.engineering.discharge.concentration import slow_division
 from packdesign.engineering.discharge.resistance_split import (
     resistance_split,
     small_current_ohm,
@@ -30,18 +30,18 @@ class ResistanceParts:
     """Charge transfer at small current. [ohm]"""
     fast_ohm: float
     slow_ohm: float
-    slow_level: float
-    """Share of the slow part that does not follow the open-circuit voltage. [-]"""
+    """Of the electrolyte. [ohm]"""
+    lag_per_a: float
+    """Charge by which the surface of the particles runs ahead, a share of the whole. [1/A]"""
 
     def level_ohm(self) -> float:
-        """What a long small load meets whatever the charge. [ohm]"""
-        instant_ohm = self.ohmic_ohm + self.transfer_ohm
-        return instant_ohm + self.fast_ohm + self.slow_level * self.slow_ohm
+        """What a long small load meets whatever the charge, the lag of the surface apart. [ohm]"""
+        return self.ohmic_ohm + self.transfer_ohm + self.fast_ohm + self.slow_ohm
 
     def rise_ohm(self, rises: ResistanceRises) -> FloatArray:
-        """What it meets on top, on ``SOC_GRID``. [ohm]"""
-        quick_ohm = self.transfer_ohm * rises.transfer + self.fast_ohm * rises.fast
-        return np.asarray(quick_ohm + self.slow_ohm * rises.slow)
+        """What it meets on top over the charge at the surface, on ``SOC_GRID``. [ohm]"""
+        rc_ohm = self.fast_ohm + self.slow_ohm
+        return np.asarray(self.transfer_ohm * rises.transfer + rc_ohm * rises.rc)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,8 +49,8 @@ class ResistanceRises:
     """What each part adds to its level, on ``SOC_GRID``."""
 
     transfer: FloatArray
-    fast: FloatArray
-    slow: FloatArray
+    rc: FloatArray
+    """Both RC elements. [-]"""
 
 
 def resistance_parts(ten_s: TenSecondResistance, *, capacity_ah: float) -> ResistanceParts:
@@ -63,7 +63,7 @@ def resistance_parts(ten_s: TenSecondResistance, *, capacity_ah: float) -> Resis
     capacity_ah : float
         Capacity of the cell; its 1C is the current of the reading. [A h]
     """
-    split = resistance_split()
+    split, division = resistance_split(), slow_division()
     instant_ohm = split.instant * ten_s.ohm
     ohmic_ohm = _ohmic_ohm(ten_s.ac_ohm, ten_s_ohm=ten_s.ohm, instant_ohm=instant_ohm)
     transfer_ohm = small_current_ohm(
@@ -75,13 +75,13 @@ def resistance_parts(ten_s: TenSecondResistance, *, capacity_ah: float) -> Resis
         ohmic_ohm=ohmic_ohm,
         transfer_ohm=float(transfer_ohm[0]),
         fast_ohm=split.fast * ten_s.ohm,
-        slow_ohm=split.slow * ten_s.ohm,
-        slow_level=1.0 - slope_share(),
+        slow_ohm=division.level * split.slow * ten_s.ohm,
+        lag_per_a=division.lag_per_v * split.slow * ten_s.ohm,
     )
 
 
 def resistance_rises(
-    chemistry: Chemistry, parts: ResistanceParts, *, ocv_v: FloatArray, capacity_ah: float
+    chemistry: Chemistry, parts: ResistanceParts, *, capacity_ah: float
 ) -> ResistanceRises:
     """Give what each part of the resistance of a cell adds to its level over charge.
 
@@ -91,8 +91,6 @@ def resistance_rises(
         Its table says how the 10 s resistance goes with charge.
     parts : ResistanceParts
         The levels.
-    ocv_v : array
-        Open-circuit voltage of the cell on ``SOC_GRID``. [V]
     capacity_ah : float
         Capacity of the cell. [A h]
     """
@@ -105,8 +103,7 @@ def resistance_rises(
             transfer_ohm=parts.transfer_ohm,
             current_a=capacity_ah,
         ),
-        fast=soc_factor - 1.0,
-        slow=slow_rise(ocv_v, other_rise=soc_factor - 1.0),
+        rc=soc_factor - 1.0,
     )
 
 

@@ -17,9 +17,11 @@ from scipy import constants, optimize
 from packdesign.data.cells import Family
 from packdesign.data.chemistries import load_chemistry
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.cell_model import TEMPERATURE_GRID_DEGC, thermal_voltage_v
+from packdesign.engineering.discharge.cell_model import TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.charge_transfer import thermal_voltage_v
 
 __all__ = [
+    "LAG_TIME_S",
     "RC_TIME_S",
     "ResistanceSplit",
     "TemperatureFactors",
@@ -35,6 +37,9 @@ RC_TIME_S: Final = (10.0, 90.0)
 The slower one is near that fitted to an LG MJ1 at half charge (97 s; 40 to 166 s over the range;
 public HPPC fit, LG INR18650MJ1). The faster one stands between it and the instant part; own choice.
 """
+LAG_TIME_S: Final = RC_TIME_S[1]
+"""Time constant with which the surface of the particles runs ahead: the slow part was read as one,
+so both its parts have the one time. [s]"""
 _READ_CELL_AH: Final = 4.85
 """Rated capacity of the cell that was read, Samsung 50G sheet. [A h]"""
 _READ_10_S_OHM: Final = {0.0: 0.0517, 30.0: 0.02676}

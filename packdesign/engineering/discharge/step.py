@@ -1,9 +1,9 @@
 """One step of many packs at once.
 
-A step has a constant demand and any length. The RC elements and the two heat nodes are carried over
-it by exact exponentials; what drifts with charge (open-circuit voltage, resistance) or warmth (the
-draught of the surface) is taken at the middle of the step, which makes the step second order in its
-length.
+A step has a constant demand and any length. The RC elements, the lag of the surface and the two
+heat nodes are carried over it by exact exponentials; what drifts with charge (open-circuit voltage,
+resistance) or warmth (the draught of the surface) is taken at the middle of the step, which makes
+the step second order in its length.
 """
 
 from __future__ import annotations
@@ -154,13 +154,16 @@ def _carried(
     ``surface_degc``.
     """
     cell_a = at.current_a / batch.parallel
-    fast_end_v = batch.fast_ohm * at.fast_factor * cell_a
-    slow_end_v = batch.slow_ohm * at.slow_factor * cell_a
+    fast_end_v = batch.fast_ohm * at.rc_factor * cell_a
+    slow_end_v = batch.slow_ohm * at.rc_factor * cell_a
     fast_off_v, slow_off_v = state.fast_v - fast_end_v, state.slow_v - slow_end_v
     slow_gone, slow_mean = _gone(over.step_s / (batch.slow_s * at.slow_time_factor))
-    mean_drop_v = fast_end_v + slow_end_v + fast_off_v * over.fast_mean + slow_off_v * slow_mean
+    rc_v = fast_end_v + slow_end_v + fast_off_v * over.fast_mean + slow_off_v * slow_mean
+    lag_off = state.lag - batch.lag_per_a * at.solid_factor * cell_a
+    lag_gone = -np.expm1(-over.step_s / (batch.lag_s * at.solid_factor))
     kelvin = state.cell_degc + constants.zero_Celsius
-    heat_w = cell_a * (at.instant_ohm * cell_a + mean_drop_v - kelvin * at.entropic_v_per_k)
+    drop_v = at.instant_ohm * cell_a + rc_v + at.lag_v
+    heat_w = cell_a * (drop_v - kelvin * at.entropic_v_per_k)
     rise_k = surface_degc - batch.ambient_degc
     share = loss_share(batch.buoyant_fraction, rise_k)
     cell_end, surface_end = two_node_settled(
@@ -176,6 +179,7 @@ def _carried(
         soc=state.soc - cell_a * over.step_s / batch.capacity_as,
         fast_v=state.fast_v - fast_off_v * over.fast_gone,
         slow_v=state.slow_v - slow_off_v * slow_gone,
+        lag=state.lag - lag_off * lag_gone,
         cell_degc=cell_end + heat.cell_from_cell * cell_off + heat.cell_from_surface * surface_off,
         surface_degc=surface_end
         + heat.surface_from_cell * cell_off

@@ -99,12 +99,12 @@ class PackDesign:
         instant_ohm = cell.instant_ohm(
             soc=soc, temperature_degc=temperature_degc, current_a=current_a / self.parallel
         )
-        slow_ohm = cell.rc_ohm_at(soc=soc, temperature_degc=temperature_degc)
+        relaxing = cell.relaxing_at(soc=soc, temperature_degc=temperature_degc)
         return PackSource(
             open_circuit_v=self.series * cell.ocv_at(soc, temperature_degc=temperature_degc),
             instant_ohm=instant_ohm * scale + self.model.path_ohm,
-            rc_ohm=tuple(ohm * scale for ohm in slow_ohm),
-            rc_time_s=cell.rc_time_at(temperature_degc),
+            rc_ohm=tuple(ohm * scale for ohm, _ in relaxing),
+            rc_time_s=tuple(time_s for _, time_s in relaxing),
             full_v=self.full_v,
         )
 

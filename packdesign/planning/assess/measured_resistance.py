@@ -67,14 +67,18 @@ def with_resistance(
     Notes
     -----
     The voltage of the charge transfer is no straight line over current, so the pulse does not grow
-    in proportion with the resistances and their factor is searched for.
+    in proportion with the resistances and their factor is searched for. A reading below what the
+    lag of the surface alone takes, a slip of the unit, scales them in proportion.
     """
 
     def beyond_ohm(log_factor: float) -> float:
         worn = model.aged(capacity_fraction=1.0, resistance_factor=math.exp(log_factor))
         return found.of(worn) - read_ohm
 
-    factor = math.exp(float(brentq(beyond_ohm, -_WIDEST_LOG, _WIDEST_LOG, xtol=1e-12)))
+    if beyond_ohm(-_WIDEST_LOG) < 0:
+        factor = math.exp(float(brentq(beyond_ohm, -_WIDEST_LOG, _WIDEST_LOG, xtol=1e-12)))
+    else:
+        factor = read_ohm / found.of(model)
     return replace(
         model.aged(capacity_fraction=1.0, resistance_factor=factor),
         spread=replace(model.spread, resistance_fraction=spread_fraction),

@@ -95,16 +95,24 @@ def test_packs_in_still_air_run_as_they_do_cycle_by_cycle(every_cycle) -> None:
         same(one, other, series=each.series)
 
 
+@pytest.mark.parametrize("limit_degc", [27.0, 28.0, 28.5, 29.0])
 @pytest.mark.parametrize("share", [0.0, 0.6])
-def test_a_temperature_limit_in_the_middle_of_the_run_is_found(every_cycle, share) -> None:
+def test_a_temperature_limit_in_the_middle_of_the_run_is_found(
+    every_cycle, share, limit_degc
+) -> None:
+    """In the very cycle or the next: from one to the next the peak moves by some 0.01 K."""
     shut = replace(THERMAL, surface_to_air_w_per_k=0.01, buoyant_fraction=share)
-    model, at = pack("INR18650-30Q", thermal=shut), replace(ROOM, max_cell_degc=29.0)
+    model, at = pack("INR18650-30Q", thermal=shut), replace(ROOM, max_cell_degc=limit_degc)
     few = run_pack(model, demand(), at)
     full = every_cycle(lambda: run_pack(model, demand(), at)).summary()
     assert few.known is not None
     assert full.ends_by is EndReason.TEMPERATURE
     assert 0.2 < full.end_soc < 0.9
-    same(few.summary(), full, series=3)
+    found = few.summary()
+    assert found.ends_by is full.ends_by
+    assert abs(found.run_time_s - full.run_time_s) <= demand().period_s
+    assert found.min_voltage_v == pytest.approx(full.min_voltage_v, abs=0.005 * model.series)
+    assert found.peak_surface_degc == pytest.approx(full.peak_surface_degc, abs=0.02)
 
 
 def test_packs_that_last_longest_stop_at_the_time_limit(every_cycle) -> None:

@@ -130,9 +130,13 @@ def test_aged_cell_has_less_charge_and_more_resistance(p42a: Cell) -> None:
     model = model_from_datasheet(p42a)
     old = model.aged(capacity_fraction=0.8, resistance_factor=1.5)
     assert old.capacity_ah == pytest.approx(0.8 * model.capacity_ah)
-    ratio = old.pulse_ohm(soc=0.5, temperature_degc=25.0, current_a=1e-3, pulse_s=60.0)
-    ratio /= model.pulse_ohm(soc=0.5, temperature_degc=25.0, current_a=1e-3, pulse_s=60.0)
+    at = {"soc": 0.5, "temperature_degc": 25.0}
+    ratio = old.instant_ohm(**at, current_a=1e-3) / model.instant_ohm(**at, current_a=1e-3)
     assert ratio == pytest.approx(1.5, rel=1e-3)
+    (fast, slow, lag), before = old.relaxing_at(**at), model.relaxing_at(**at)
+    assert fast[0] == pytest.approx(1.5 * before[0][0])
+    assert slow[0] == pytest.approx(1.5 * before[1][0])
+    assert lag[0] == pytest.approx(before[2][0] / 0.8)  # as much charge, of less
 
 
 def test_curve_moves_toward_the_printed_nominal_voltage_and_doubt_grows_with_its_distance() -> None:
