@@ -10,6 +10,7 @@ import numpy as np
 from packdesign.engineering.demand.actions import Action, Deed, DeedResult, Standing, act
 from packdesign.engineering.demand.circuit import Circuit, Machine
 from packdesign.engineering.demand.drive import Drive
+from packdesign.engineering.demand.polarisation import sagging
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.demand.rail_tree import RailTree
 from packdesign.engineering.demand.rails import Draw
@@ -67,7 +68,8 @@ class MissionSummary:
     motor_peak_a: float
     """Largest current in any one motor. [A]"""
     lowest_bus_v: float | None
-    """Lowest voltage at the driver in any transient or steady point; None without motors. [V]"""
+    """Lowest voltage at the driver in any transient or at the end of any piece, the pack as far
+    sagged as it then is after many uses; None without motors. [V]"""
     highest_bus_v: float | None
     """Highest, from braking. [V]"""
     lowest_bus_action: str
@@ -150,7 +152,8 @@ class _Tally:
     )
     """What was solved already: the same action from the same standing is solved once."""
     peak_a: float = 0.0
-    low: tuple[float, str] = (float("inf"), "")
+    low_v: dict[str, float] = field(default_factory=dict)
+    """Lowest voltage at the driver in any transient of an action, from a pack at rest. [V]"""
     high: float = 0.0
 
     def add(self, lengths: FloatArray, motors_a: FloatArray, rails: Draw, label: str) -> None:
@@ -298,18 +301,14 @@ def _watch(
     mean_a, worst_a = (draw.at_a(voltage_v=open_v) for draw in draws)
     peaks = 0.0
     for result in results:
-        low = []
         if result.transient is not None:
             trace = result.transient
             peaks += float(np.max(trace.pack_a)) - mean_a
-            low.append(trace.lowest_bus_v)
+            known_v = tally.low_v.get(action.name, np.inf)
+            tally.low_v[action.name] = min(known_v, trace.lowest_bus_v)
             tally.high = max(tally.high, trace.highest_bus_v)
         elif result.steady is not None:
             peaks += result.steady.motors_battery_a
-        if result.steady is not None:
-            low.append(result.steady.bus_v)
-        if low and min(low) < tally.low[0]:
-            tally.low = (min(low), action.name)
     tally.peak_a = max(tally.peak_a, peaks + worst_a)
 
 
@@ -330,12 +329,26 @@ def _summed_up(
         minimum_v_device=lowest[1],
         repeats=True,
     )
+    low = _lowest_bus(circuit, demand, tally) if driven else None
     return MissionDemand(
-        demand=demand, summary=_summary(circuit, demand, tally), deeds=tuple(tally.deeds)
+        demand=demand, summary=_summary(circuit, demand, tally, low), deeds=tuple(tally.deeds)
     )
 
 
-def _summary(circuit: Circuit, demand: Demand, tally: _Tally) -> MissionSummary:
+def _lowest_bus(circuit: Circuit, demand: Demand, tally: _Tally) -> tuple[float, str]:
+    """Lowest voltage at the driver, and the action it happens in."""
+    sags = sagging(circuit, demand)
+    ends = int(np.argmin(sags.bus_v))
+    found = [(float(sags.bus_v[ends]), demand.label[ends])]
+    labels = np.array(demand.label)
+    for action, low_v in tally.low_v.items():
+        found.append((low_v - float(np.max(sags.before_v[labels == action])), action))
+    return min(found)
+
+
+def _summary(
+    circuit: Circuit, demand: Demand, tally: _Tally, low: tuple[float, str] | None
+) -> MissionSummary:
     results = [result for _, _, result in tally.deeds]
     transients = [result.transient for result in results if result.transient is not None]
     points = [result.steady for result in results if result.steady is not None]
@@ -346,7 +359,6 @@ def _summary(circuit: Circuit, demand: Demand, tally: _Tally) -> MissionSummary:
     terminal_v = voltage_v - circuit.source.settled_ohm * currents
     charge_as = float(np.sum(demand.duration_s * currents))
     energy_j = float(np.sum(demand.duration_s * currents * terminal_v))
-    has_motor = tally.low[0] < float("inf")
     return MissionSummary(
         voltage_v=voltage_v,
         period_s=demand.period_s,
@@ -355,9 +367,9 @@ def _summary(circuit: Circuit, demand: Demand, tally: _Tally) -> MissionSummary:
         piece_peak_a=demand.peak_current_a(voltage_v=voltage_v),
         transient_peak_a=max(tally.peak_a, demand.peak_current_a(voltage_v=voltage_v)),
         motor_peak_a=max(motor_peaks, default=0.0),
-        lowest_bus_v=tally.low[0] if has_motor else None,
-        highest_bus_v=max(tally.high, voltage_v) if has_motor else None,
-        lowest_bus_action=tally.low[1],
+        lowest_bus_v=None if low is None else low[0],
+        highest_bus_v=None if low is None else max(tally.high, voltage_v),
+        lowest_bus_action="" if low is None else low[1],
         peak_hand_nm=max((trace.peak_hand_nm for trace in transients), default=0.0),
         energy_per_use_wh=energy_j / SECONDS_PER_HOUR,
         charge_per_use_ah=charge_as / SECONDS_PER_HOUR,

@@ -11,10 +11,10 @@ from packdesign.engineering.discharge.run import Conditions, EndReason, RunSumma
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import InputError
 from packdesign.planning.assess.design import PackDesign
-from packdesign.planning.assess.loading import Loading, start_degc
+from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.steady_heat import SteadyHeat, steady_heat
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.heat import ambient_degc
+from packdesign.planning.needs.heat import ambient_degc, start_degc
 
 __all__ = ["DischargeOutcome", "Engine", "conditions_of", "end_words", "run_discharge"]
 

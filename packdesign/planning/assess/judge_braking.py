@@ -16,10 +16,11 @@ from packdesign.engineering.demand.regeneration import (
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
-from packdesign.planning.assess.loading import Loading, circuit_at, start_degc
+from packdesign.planning.assess.loading import Loading, circuit_at
 from packdesign.planning.brief.load_sections import DIRECT
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.heat import start_degc
 from packdesign.planning.needs.motors import driven_of
 from packdesign.planning.verdicts.judge import Check, at_least, at_most, slug, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict

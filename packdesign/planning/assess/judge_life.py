@@ -11,11 +11,12 @@ from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
-from packdesign.planning.assess.loading import Loading, start_degc
+from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.worked import worked_pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.hazards.transport import FREE_WH, transport
 from packdesign.planning.hazards.transport_rules import HOME_BUILT, HOME_BUILT_SOURCE
+from packdesign.planning.needs.heat import coldest_degc
 from packdesign.planning.needs.upkeep import asks_for_life, service_years, upkeep_need_of
 from packdesign.planning.upkeep.aged_burst import AgedBurst
 from packdesign.planning.upkeep.life import END_OF_LIFE_CAPACITY, LifeYear
@@ -25,7 +26,6 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_carrying", "judge_life"]
 
-_COLDEST_TRIED_DEGC: Final = -20.0
 _AGEING: Final = "calendar and cycle ageing from published closed forms and tables"
 
 
@@ -71,13 +71,7 @@ def judge_life(
     if worked.wished_s is not None and life.run_time_fraction is not None:
         yield _run_time(life, outcome, wished_s=worked.wished_s)
     if plan.bursts:
-        yield _start(plan.bursts[0], life, coldest_degc=_coldest_degc(brief))
-
-
-def _coldest_degc(brief: Brief) -> float:
-    around = brief.surroundings
-    coldest = around.ambient_min_degc if around is not None else None
-    return start_degc(brief) if coldest is None else coldest
+        yield _start(plan.bursts[0], life, coldest_degc=coldest_degc(brief))
 
 
 def _unknown(why: str) -> Verdict:
@@ -147,7 +141,9 @@ def _run_time(life: LifeYear, outcome: DischargeOutcome, *, wished_s: float) -> 
 
 def _start(found: AgedBurst, life: LifeYear, *, coldest_degc: float) -> Verdict:
     """Whether the aged, nearly empty pack still carries its hardest moment on the coldest day."""
-    new = "even at -20 degC" if found.new_degc is None else f"down to {found.new_degc:.0f} degC"
+    tried_degc = found.coldest_degc
+    holds = found.new_degc is None
+    new = f"even at {tried_degc:.0f} degC" if holds else f"down to {found.new_degc:.0f} degC"
     if found.fails_everywhere:
         return Verdict(
             id="aged_start",
@@ -161,7 +157,7 @@ def _start(found: AgedBurst, life: LifeYear, *, coldest_degc: float) -> Verdict:
             basis=life.estimate.basis,
             source=_AGEING,
         )
-    resets_degc = _COLDEST_TRIED_DEGC if found.aged_degc is None else found.aged_degc
+    resets_degc = tried_degc if found.aged_degc is None else found.aged_degc
     check = Check(
         id="aged_start",
         what="the temperature below which the aged pack, near empty, resets its device",

@@ -1,53 +1,61 @@
-"""Verdicts on a held shaft: what it draws, for how long, what stands it, what the hand feels."""
+"""Verdict on held shafts: what they draw, for how long, and what stands it."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import repeat
 from typing import Final
 
-from packdesign.engineering.demand.circuit import Machine
-from packdesign.engineering.demand.load_torque import HELD_SHAFT
+from packdesign.engineering.demand.circuit import Circuit, Machine
+from packdesign.engineering.demand.held import HeldShafts, held_shafts
 from packdesign.engineering.demand.mission import Driven
-from packdesign.engineering.demand.steady import SteadyPoint, steady_point
+from packdesign.engineering.demand.motor_case import SHEET_DEGC
 from packdesign.engineering.electrical.fuse import opening_time
 from packdesign.engineering.electrical.protection import TripRisk, trip_risk
 from packdesign.foundation.basis import Basis
-from packdesign.foundation.errors import OutOfRangeError
+from packdesign.foundation.errors import OverloadError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.hardest_cell import HardestCell
-from packdesign.planning.assess.loading import Loading, fed_circuit_at, start_degc
+from packdesign.planning.assess.loading import Loading, fed_circuit_at
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.fuse_parts import fuse_part
-from packdesign.planning.needs.motors import driven_of
+from packdesign.planning.needs.heat import start_degc
+from packdesign.planning.needs.motors import driven_of, known_motors
 from packdesign.planning.needs.parts import board_of, trip_of
 from packdesign.planning.verdicts.current import burst_current, continuous_current
-from packdesign.planning.verdicts.judge import Check, at_most, slug, spoken
+from packdesign.planning.verdicts.judge import spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_stall"]
 
 _BURST_S: Final = 10.0
 """What lasts longer counts as continuous for a cell: common practice, no source. [s]"""
-_SOURCE: Final = "held shaft on the full pack: voltage over resistance, or the driver's limit"
-_AT_THE_LIMIT: Final = 0.999
+_SOURCE: Final = (
+    "held shaft: voltage over resistance, or the driver's limit; the worse of a cold winding on "
+    "the full pack and a hot one on the cold, near-empty pack"
+)
+_HOT_DEGC: Final = 120.0
+"""Winding that has stood under current, where the brief says nothing: wire of insulation class E
+bears that much (IEC 60085, from memory). [degC]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Held:
-    """One motor with its shaft held."""
+    """Every shaft held at once, at the worse of two moments."""
 
-    section: MotorSection
-    driven: Driven
-    point: SteadyPoint
+    sections: tuple[MotorSection, ...]
+    machines: tuple[Machine, ...]
+    found: HeldShafts
+    moment: str
     meant_s: float
-    """Until the driver or the mission ends it; infinite where neither does. [s]"""
+    """Until the drivers or the mission end it; infinite where neither does. [s]"""
     guarded_s: float
     """Until fuse or board ends it for certain; infinite where neither does. [s]"""
     is_planned: bool
-    """Whether the mission holds the shaft on purpose."""
+    """Whether the mission holds a shaft on purpose."""
 
     @property
     def lasts_s(self) -> float:
@@ -55,14 +63,10 @@ class _Held:
         return min(self.meant_s, self.guarded_s)
 
     @property
-    def is_limited(self) -> bool:
-        limit_a = self.driven.drive.current_limit_a
-        return limit_a is not None and abs(self.point.motor_a) >= limit_a * _AT_THE_LIMIT
-
-    @property
-    def motor_w(self) -> float:
-        """Heat in one winding. [W]"""
-        return self.point.motor_a**2 * self.driven.machine.motor.resistance_ohm
+    def winding_w(self) -> float:
+        """Heat in the hottest winding. [W]"""
+        pairs = zip(self.found.motor_a, self.machines, strict=True)
+        return max(amperes**2 * machine.motor.resistance_ohm for amperes, machine in pairs)
 
 
 def judge_stall(
@@ -84,37 +88,76 @@ def judge_stall(
     Yields
     ------
     Verdict
-        "stall_current" for the motor that draws the most; "jam_torque_" with the name of each motor
-        whose torque on the hand is limited.
+        "stall_current" for all shafts held at once, as in a device that is stuck.
     """
     if loading.mission is None or not brief.all_motors:
         return
-    circuit = fed_circuit_at(
-        brief, design, loading.window, soc=1.0, temperature_degc=start_degc(brief)
-    )
-    driven, typical = driven_of(brief, hungriest=True), driven_of(brief)
     held = []
-    for section in brief.all_motors:
-        each = driven[section.name]
-        machine = replace(each.machine, load=HELD_SHAFT)
+    for moment in _moments(brief, design, loading):
+        motors = [moment.driven[section.name] for section in brief.all_motors]
         try:
-            point = steady_point(circuit=circuit, machine=machine, drive=each.drive)
-        except OutOfRangeError:
-            yield _collapse(section)
-            continue
-        found = _Held(
-            section=section,
-            driven=each,
-            point=point,
-            meant_s=_meant_s(brief, section, each),
-            guarded_s=_guarded_s(brief, pack_a=point.pack_a),
-            is_planned=_is_planned(brief, section),
+            found = held_shafts(
+                circuit=moment.circuit, driven=[(each.machine, each.drive) for each in motors]
+            )
+        except OverloadError:
+            yield _collapse(brief)
+            return
+        held.append(
+            _Held(
+                sections=brief.all_motors,
+                machines=tuple(each.machine for each in motors),
+                found=found,
+                moment=moment.name,
+                meant_s=max(map(_meant_s, repeat(brief), brief.all_motors, motors)),
+                guarded_s=_guarded_s(brief, pack_a=found.pack_a),
+                is_planned=any(_planned_s(brief, section) for section in brief.all_motors),
+            )
         )
-        held.append(found)
-        yield from _jam_torque(found, typical[section.name].machine)
-    if held:
-        worst = max(held, key=lambda each: each.point.pack_a)
-        yield _stall_current(brief, design, worst, hardest=hardest)
+    worst = max(held, key=lambda each: each.found.pack_a)
+    yield _stall_current(brief, design, worst, hardest=hardest)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Moment:
+    """When shafts are held."""
+
+    name: str
+    circuit: Circuit
+    driven: dict[str, Driven]
+
+
+def _moments(brief: Brief, design: PackDesign, loading: Loading) -> Iterator[_Moment]:
+    """When held shafts take the most: unlimited ones cold and full, limited ones hot and empty.
+
+    The full pack has had no time to sag.
+    """
+    window, worst = loading.window, loading.worst
+    full = fed_circuit_at(brief, design, window, soc=1.0, temperature_degc=start_degc(brief))
+    yield _Moment(
+        name="cold, on the full pack",
+        circuit=replace(full, source=replace(full.source, rc_ohm=(), rc_time_s=())),
+        driven=driven_of(brief, hungriest=True),
+    )
+    if worst is not None:
+        yield _Moment(
+            name="hot, on the cold, near-empty pack",
+            circuit=fed_circuit_at(
+                brief, design, window, soc=worst.soc, temperature_degc=worst.temperature_degc
+            ),
+            driven=_hot(brief),
+        )
+
+
+def _hot(brief: Brief) -> dict[str, Driven]:
+    """Give the motors with windings that have stood under current."""
+    motors, driven = known_motors(brief), driven_of(brief)
+    for section in brief.all_motors:
+        stated = section.winding_degc
+        rise_k = (_HOT_DEGC if stated is None else stated) - SHEET_DEGC
+        motor = motors[section.name].at_temperature(winding_rise_k=rise_k).typical()
+        each = driven[section.name]
+        driven[section.name] = replace(each, machine=replace(each.machine, motor=motor))
+    return driven
 
 
 def _meant_s(brief: Brief, section: MotorSection, driven: Driven) -> float:
@@ -123,10 +166,6 @@ def _meant_s(brief: Brief, section: MotorSection, driven: Driven) -> float:
     if timeout_s is not None:
         return timeout_s
     return max(_planned_s(brief, section), default=math.inf)
-
-
-def _is_planned(brief: Brief, section: MotorSection) -> bool:
-    return bool(_planned_s(brief, section))
 
 
 def _planned_s(brief: Brief, section: MotorSection) -> list[float]:
@@ -153,11 +192,11 @@ def _delay_s(brief: Brief) -> float | None:
     return None if board is None else board.overcurrent_delay_s
 
 
-def _collapse(section: MotorSection) -> Verdict:
+def _collapse(brief: Brief) -> Verdict:
     return Verdict(
         id="stall_current",
         status=Status.STOP,
-        reason=f"With the shaft of {section.name} held, the pack cannot carry motor and rails: its "
+        reason=f"With {_shafts(brief.all_motors)} held, the pack cannot carry motor and rails: its "
         "voltage collapses and everything on it resets.",
         fix="Set a current limit in the driver, or take a stiffer pack.",
         basis=Basis.PUBLISHED,
@@ -165,26 +204,30 @@ def _collapse(section: MotorSection) -> Verdict:
     )
 
 
+def _shafts(sections: Sequence[MotorSection]) -> str:
+    if len(sections) == 1:
+        return f"the shaft of {sections[0].name}"
+    return f"the shafts of {' and '.join(section.name for section in sections)} at once"
+
+
 def _stall_current(
     brief: Brief, design: PackDesign, held: _Held, *, hardest: HardestCell
 ) -> Verdict:
     """Hold the cell against the stall, and say what driver, fuse and board do meanwhile."""
-    cell_a = held.point.pack_a / design.parallel * hardest.share
+    cell_a = held.found.pack_a / design.parallel * hardest.share
     if held.lasts_s > _BURST_S:
         judged = continuous_current(cell=design.cell, load_a=cell_a)
     else:
         judged = burst_current(cell=design.cell, load_a=cell_a, lasts_s=held.lasts_s)
-    limited = " (the driver's limit holds it down)" if held.is_limited else ""
-    motor_a, pack_a = spoken(abs(held.point.motor_a), "A"), spoken(held.point.pack_a, "A")
-    each = " in each motor" if held.section.count > 1 else ""
     is_endless = not math.isfinite(held.meant_s)
     ends = f"for {spoken(held.meant_s, 's')}"
     if is_endless:
         guarded = math.isfinite(held.guarded_s)
         ends = f"with nothing {'but fuse and board ' if guarded else ''}to end it"
     words = [
-        f"With the shaft held, {held.section.name} takes {motor_a}{each}{limited} and {pack_a} "
-        f"from the pack, {ends}.",
+        f"With {_shafts(held.sections)} held, {_taken(held)}, and the pack gives "
+        f"{spoken(held.found.pack_a, 'A')}, {ends}. That is the most, with the windings "
+        f"{held.moment}.",
         judged.reason,
         *_fuse_words(brief, held),
         *_board_words(brief, held),
@@ -193,7 +236,7 @@ def _stall_current(
     if status is Status.STOP and not held.is_planned:
         status = Status.CAUTION
     if is_endless:
-        words.append(f"{spoken(held.motor_w, 'W')} of heat go into the winding meanwhile.")
+        words.append(f"{spoken(held.winding_w, 'W')} of heat go into the winding meanwhile.")
         fix = " ".join(["Give the driver a current limit and a stall timeout.", fix]).strip()
         status = Status.CAUTION if status is Status.OK else status
     return Verdict(
@@ -210,11 +253,24 @@ def _stall_current(
     )
 
 
+def _taken(held: _Held) -> str:
+    """What each motor takes."""
+    found = held.found
+    each = []
+    for section, amperes, limited in zip(
+        held.sections, found.motor_a, found.is_limited, strict=True
+    ):
+        many = " in each motor" if section.count > 1 else ""
+        limit = " (the driver's limit holds it down)" if limited else ""
+        each.append(f"{section.name} takes {spoken(amperes, 'A')}{many}{limit}")
+    return ", ".join(each)
+
+
 def _fuse_words(brief: Brief, held: _Held) -> Iterator[str]:
     fuse = fuse_part(brief.pack)
     if fuse is None:
         return
-    opens = opening_time(fuse, current_a=held.point.pack_a)
+    opens = opening_time(fuse, current_a=held.found.pack_a)
     if held.meant_s < opens.shortest_s:
         yield f"The {fuse.name} fuse holds meanwhile."
     elif math.isinf(opens.longest_s):
@@ -233,7 +289,7 @@ def _board_words(brief: Brief, held: _Held) -> Iterator[str]:
     risk = trip_risk(
         trip_of(brief.pack),
         delay_s=board.overcurrent_delay_s,
-        load_a=held.point.pack_a,
+        load_a=held.found.pack_a,
         load_s=held.meant_s,
     )
     yield {
@@ -242,29 +298,3 @@ def _board_words(brief: Brief, held: _Held) -> Iterator[str]:
         TripRisk.WILL: "The protection board trips: then all is dark until it is reset.",
         TripRisk.UNKNOWN: "Whether the protection board trips is not known.",
     }[risk]
-
-
-def _jam_torque(held: _Held, machine: Machine) -> Iterator[Verdict]:
-    """Torque on the hand once the tool jams: the motor's full torque, whatever the ramp."""
-    drive = held.section.drive
-    limit_nm = drive.reaction_torque_limit_nm if drive is not None else None
-    if limit_nm is None:
-        return
-    torque_nm = machine.count * machine.motor.held_torque_nm(current_a=held.point.motor_a)
-    allowed_a = machine.motor.current_holding_a(torque_nm=limit_nm / machine.count)
-    yield at_most(
-        Check(
-            id=f"jam_torque_{slug(held.section.name)}",
-            what=f"the torque of {held.section.name} on the hand when the tool jams",
-            value=torque_nm,
-            against="the limit set for it",
-            limit=limit_nm,
-            unit="N m",
-            fix=f"Set the driver's current limit to {spoken(allowed_a, 'A')} or less, add a side "
-            "handle or a clutch; no ramp helps here.",
-            find_out="Say how much torque the hand shall feel.",
-            basis=Basis.PUBLISHED,
-            source="motor constants and gear at the current of a held shaft",
-            may_stop=False,
-        )
-    )

@@ -19,6 +19,7 @@ from packdesign.planning.assess.judge_electrical import (
 )
 from packdesign.planning.assess.judge_fuse import judge_fuse
 from packdesign.planning.assess.judge_hot_motor import judge_hot_motor
+from packdesign.planning.assess.judge_jam import judge_jam
 from packdesign.planning.assess.judge_life import judge_carrying, judge_life
 from packdesign.planning.assess.judge_log import judge_log
 from packdesign.planning.assess.judge_measured import judge_measured
@@ -74,6 +75,7 @@ def judge(
         *judge_pwm(brief, design, loading),
         *judge_hot_motor(brief, design, loading),
         *judge_stall(brief, design, loading, hardest=hardest),
+        *judge_jam(brief, design, loading),
         *judge_braking(brief, design, loading),
         *judge_run_time(brief, loading, outcome),
         *judge_log(loading, outcome),

@@ -13,7 +13,7 @@ from packdesign.foundation.basis import TWO_SIDED_90, Basis
 from packdesign.foundation.errors import OverloadError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.heat import ambient_degc
+from packdesign.planning.needs.heat import coldest_degc, start_degc
 from packdesign.planning.needs.mission import circuit_of, log_demand_of, mission_of
 from packdesign.planning.needs.motors import known_motors
 from packdesign.planning.needs.rails import rail_tree_of
@@ -26,7 +26,6 @@ __all__ = [
     "circuit_at",
     "fed_circuit_at",
     "loading_of",
-    "start_degc",
     "within_window_v",
 ]
 
@@ -146,23 +145,8 @@ def _motor_notes(brief: Brief) -> tuple[MotorNote, ...]:
     )
 
 
-def start_degc(brief: Brief) -> float:
-    """Give the temperature of the cells when the device is switched on. [degC]
-
-    Parameters
-    ----------
-    brief : Brief
-        The brief.
-    """
-    if brief.start is not None and brief.start.temperature_degc is not None:
-        return brief.start.temperature_degc
-    return ambient_degc(brief)
-
-
 def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMoment:
-    around = brief.surroundings
-    coldest = around.ambient_min_degc if around is not None else None
-    cold_degc = start_degc(brief) if coldest is None else coldest
+    cold_degc = coldest_degc(brief)
     spread = design.model.cell.spread
     cold_share = min(max((25.0 - cold_degc) / 25.0, 0.0), 1.5)
     deviation = spread.resistance_fraction + spread.cold_resistance_fraction * cold_share

@@ -20,15 +20,11 @@ from packdesign.engineering.demand.transient import simulate_start
 from packdesign.engineering.demand.transient_result import TransientResult
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
-from packdesign.planning.assess.loading import (
-    Loading,
-    WorstMoment,
-    fed_circuit_at,
-    start_degc,
-)
+from packdesign.planning.assess.loading import Loading, WorstMoment, fed_circuit_at
 from packdesign.planning.assess.start_ways import ways_to_start
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.heat import start_degc
 from packdesign.planning.needs.motors import driven_of
 from packdesign.planning.needs.parts import trip_of
 

@@ -13,6 +13,7 @@ from packdesign.planning.assess.judge_electrical import (
 )
 from packdesign.planning.assess.loading import WORST_SOC, Loading
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.heat import coldest_degc
 from packdesign.planning.needs.upkeep import WorkedPack
 from packdesign.planning.upkeep.aged_burst import Burst
 
@@ -20,6 +21,9 @@ __all__ = ["worked_pack"]
 
 _SHORTEST_BURST_S: Final = 0.05
 _LONGEST_BURST_S: Final = 10.0
+_COLD_DEGC: Final = -20.0
+"""Down to where a burst is tried, where no colder day is told: cells discharge to -20 degC by most
+sheets. [degC]"""
 
 
 def worked_pack(
@@ -45,11 +49,11 @@ def worked_pack(
         rms_a=outcome.summary.rms_current_a,
         run_time_s=outcome.run_time_s.mid,
         wished_s=wished_run_time_s(brief, loading),
-        burst=_burst(loading, outcome),
+        burst=_burst(brief, loading, outcome),
     )
 
 
-def _burst(loading: Loading, outcome: DischargeOutcome) -> Burst | None:
+def _burst(brief: Brief, loading: Loading, outcome: DischargeOutcome) -> Burst | None:
     """The hardest moment near empty; None where nothing has a least voltage."""
     peak_a = peak_current_a(loading, outcome)
     if loading.demand.minimum_v <= 0 or peak_a <= 0:
@@ -60,4 +64,5 @@ def _burst(loading: Loading, outcome: DischargeOutcome) -> Burst | None:
         length_s=min(length_s, _LONGEST_BURST_S),
         soc=WORST_SOC,
         needed_v=loading.demand.minimum_v,
+        coldest_degc=min(_COLD_DEGC, coldest_degc(brief)),
     )

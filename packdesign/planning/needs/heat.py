@@ -22,6 +22,7 @@ __all__ = [
     "ambient_degc",
     "coldest_degc",
     "hottest_day_k",
+    "start_degc",
     "thermal_path_of",
 ]
 
@@ -66,17 +67,30 @@ def ambient_degc(brief: Brief) -> float:
     return around.ambient_degc
 
 
-def coldest_degc(brief: Brief) -> float:
-    """Give the air temperature of the coldest day of use. [degC]
+def start_degc(brief: Brief) -> float:
+    """Give the temperature of the cells when the device is switched on. [degC]
 
     Parameters
     ----------
     brief : Brief
-        The brief; where it has no coldest day, the usual temperature.
+        The brief; where it says nothing, the usual air temperature.
+    """
+    if brief.start is not None and brief.start.temperature_degc is not None:
+        return brief.start.temperature_degc
+    return ambient_degc(brief)
+
+
+def coldest_degc(brief: Brief) -> float:
+    """Give how cold cells and windings are on the coldest day of use. [degC]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief; where it has no coldest day, as cold as the device is switched on.
     """
     around = brief.surroundings
     if around is None or around.ambient_min_degc is None:
-        return ambient_degc(brief)
+        return start_degc(brief)
     return around.ambient_min_degc
 
 

@@ -24,8 +24,9 @@ from packdesign.foundation.constants import SECONDS_PER_HOUR
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign, cell_model_of
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, conditions_of
-from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of, start_degc
+from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.heat import start_degc
 from packdesign.planning.shortlist.need import condensed, stretched, voltage_class
 from packdesign.planning.shortlist.record import Trial
 from packdesign.planning.shortlist.rooms import Rooms

@@ -23,6 +23,8 @@ class Burst:
     """State of charge at which it must still work. [-]"""
     needed_v: float
     """Pack voltage below which the device resets. [V]"""
+    coldest_degc: float = -20.0
+    """Down to where it is tried. [degC]"""
 
     def __post_init__(self) -> None:
         if min(self.current_a, self.length_s, self.needed_v) <= 0 or not 0 < self.soc <= 1:
@@ -35,8 +37,10 @@ class Burst:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AgedBurst:
-    """When the burst fails, new and aged. None: it holds even at -20 degC."""
+    """When the burst fails, new and aged. None: it holds even at ``coldest_degc``."""
 
+    coldest_degc: float
+    """Down to where it was tried. [degC]"""
     new_degc: float | None
     aged_degc: float | None
     fails_everywhere: bool
@@ -106,23 +110,37 @@ def aged_burst(
     OutOfRangeError
         If ageing is unknown, or the new pack fails at any temperature.
     """
-    new_degc = coldest_burst(lambda degc: _lowest_v(pack, burst, degc), needed_v=burst.needed_v)
+    coldest_degc = burst.coldest_degc
+    new_degc = coldest_burst(
+        lambda degc: _lowest_v(pack, burst, degc),
+        needed_v=burst.needed_v,
+        coldest_degc=coldest_degc,
+    )
     old = aged_pack(pack, estimate)
     when = f"after {years:g} year{'' if years == 1 else 's'}"
     try:
-        old_degc = coldest_burst(lambda degc: _lowest_v(old, burst, degc), needed_v=burst.needed_v)
+        old_degc = coldest_burst(
+            lambda degc: _lowest_v(old, burst, degc),
+            needed_v=burst.needed_v,
+            coldest_degc=coldest_degc,
+        )
     except OutOfRangeError:
         return AgedBurst(
+            coldest_degc=coldest_degc,
             new_degc=new_degc,
             aged_degc=None,
             fails_everywhere=True,
             sentence=f"{when} it resets at any temperature",
         )
     sentence = (
-        f"{when} it still works at -20 degC"
+        f"{when} it still works at {coldest_degc:.0f} degC"
         if old_degc is None
         else f"{when} it resets below {old_degc:.0f} degC"
     )
     return AgedBurst(
-        new_degc=new_degc, aged_degc=old_degc, fails_everywhere=False, sentence=sentence
+        coldest_degc=coldest_degc,
+        new_degc=new_degc,
+        aged_degc=old_degc,
+        fails_everywhere=False,
+        sentence=sentence,
     )

@@ -75,7 +75,9 @@ def _starts_section(console: Console, starts: Sequence[StartReport]) -> None:
     table = plain_table("motor", "when", "battery", "motor", numbers=0)
     for report in starts:
         name = report.motor if report.count == 1 else f"{report.count} x {report.motor}"
-        held = "shaft held (limited by the driver)" if report.stall_is_limited else "shaft held"
+        held = "shaft held, full pack"
+        if report.stall_is_limited:
+            held = f"{held} (limited by the driver)"
         running = "running" if not report.steady_is_stalled else "running: IT STANDS STILL"
         for when, battery_a, motor_a in (
             ("start, peak", report.start_battery_a, report.start_motor_a),

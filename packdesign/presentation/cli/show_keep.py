@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from packdesign.foundation.basis import Band
     from packdesign.planning.assess.keeping import KeptPack
+    from packdesign.planning.upkeep.aged_burst import AgedBurst
     from packdesign.planning.upkeep.retire import Occasion
 
 __all__ = ["show_keep"]
@@ -61,7 +62,7 @@ def _years(console: Console, found: KeptPack) -> None:
         estimate = year.estimate
         starts = "-"
         if burst is not None:
-            starts = "never" if burst.fails_everywhere else _degc(burst.aged_degc)
+            starts = "never" if burst.fails_everywhere else _degc(burst)
         table.add_row(
             f"{year.years:g} year{'' if year.years == 1 else 's'}",
             f"{year.cycles:.0f}",
@@ -77,8 +78,10 @@ def _years(console: Console, found: KeptPack) -> None:
         indented(console, Text.assemble(("! ", "bold yellow"), caution))
 
 
-def _degc(degc: float | None) -> str:
-    return "-20 degC or colder" if degc is None else f"{degc:.0f} degC"
+def _degc(burst: AgedBurst) -> str:
+    if burst.aged_degc is None:
+        return f"{burst.coldest_degc:.0f} degC or colder"
+    return f"{burst.aged_degc:.0f} degC"
 
 
 def _share(band: Band | None) -> str:

@@ -138,10 +138,16 @@ def test_a_motor_without_a_voltage_is_assumed_and_named(judged):
 
 
 def test_a_held_shaft_is_voltage_over_resistance_or_the_limit(judged):
-    limited = judged(pack=PACK, motor=motor(), mission=MISSION)["stall_current"]
+    limited = judged(pack=PACK, motor=motor({"current_limit": "4 A"}), mission=MISSION)[
+        "stall_current"
+    ]
     assert limited.status is Status.OK
-    assert "8 A (the driver's limit" in limited.reason
+    assert "4 A (the driver's limit" in limited.reason
     assert "for 0.5 s" in limited.reason
+    # 4 A through 1.2 ohm at 120 degC, 1.65 ohm, are 26 W: 2.6 A near empty, where a cold winding
+    # on the full pack would be 1.6 A
+    assert limited.value == pytest.approx(2.6, abs=0.15)
+    assert "hot, on the cold, near-empty pack" in limited.reason
     free = judged(pack=PACK, motor={**MOTOR, "drive": {"ramp_up": "0.5 s"}}, mission=MISSION)
     open_ended = free["stall_current"]
     assert open_ended.status is Status.CAUTION
@@ -149,6 +155,16 @@ def test_a_held_shaft_is_voltage_over_resistance_or_the_limit(judged):
     assert "stall timeout" in open_ended.fix
     # 12.6 V over the hungriest motor and the pack: below 12.6 / 1.2, above 8 A
     assert 8.0 < open_ended.value < 12.6 / 1.2 * 1.1
+
+
+def test_shafts_are_held_together(judged):
+    """Two motors of a device that is stuck take what one section of two such motors takes."""
+    free = {**MOTOR, "drive": {"ramp_up": "0.5 s"}}
+    twice = [{**free, "name": "left"}, {**free, "name": "right"}]
+    two = judged(pack=PACK, motors=twice, mission=MISSION)["stall_current"]
+    counted = judged(pack=PACK, motor={**free, "count": 2}, mission=MISSION)["stall_current"]
+    assert two.value == pytest.approx(counted.value, rel=1e-6)
+    assert "the shafts of left and right at once" in two.reason
 
 
 def test_a_planned_stall_beyond_the_cell_stops(judged):

@@ -104,7 +104,7 @@ def test_a_current_limit_is_found_by_trying():
     told = fallen(brief, "LG Energy Solution INR18650MJ1")
     assert told.limit.startswith(("voltage_min", "burst", "continuous"))
     if told.keys:
-        assert "current_limit" in next(iter(told.keys)) or "ramp_up" in next(iter(told.keys))
+        assert any("current_limit" in key or "ramp_up" in key for key in told.keys)
         assert passes(brief, told)
 
 

@@ -115,7 +115,7 @@ def _years(kept: KeptPack) -> Table:
 def _year(year: LifeYear, burst: AgedBurst | None) -> tuple[Cell, ...]:
     starts = NOT_KNOWN
     if burst is not None:
-        starts = "never" if burst.fails_everywhere else _cold(burst.aged_degc)
+        starts = "never" if burst.fails_everywhere else _cold(burst)
     return (
         f"{year.years:g}",
         f"{year.cycles:.0f}",
@@ -126,8 +126,10 @@ def _year(year: LifeYear, burst: AgedBurst | None) -> tuple[Cell, ...]:
     )
 
 
-def _cold(degc: float | None) -> str:
-    return "-20 \u00b0C or colder" if degc is None else f"{degc:.0f} \u00b0C"
+def _cold(burst: AgedBurst) -> str:
+    if burst.aged_degc is None:
+        return f"{burst.coldest_degc:.0f} \u00b0C or colder"
+    return f"{burst.aged_degc:.0f} \u00b0C"
 
 
 def _range(

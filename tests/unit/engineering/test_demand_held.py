@@ -1,0 +1,59 @@
+"""Motors with their shafts held, alone and together."""
+
+from __future__ import annotations
+
+import pytest
+
+from packdesign.engineering.demand.circuit import Circuit, Machine
+from packdesign.engineering.demand.drive import Drive
+from packdesign.engineering.demand.held import held_shafts
+from packdesign.engineering.demand.load_torque import HELD_SHAFT
+from packdesign.engineering.demand.motor_case import MotorCase
+from packdesign.engineering.demand.steady import steady_point
+from packdesign.engineering.electrical.source import PackSource
+from packdesign.foundation.errors import OverloadError
+
+PACK = PackSource(open_circuit_v=12.0, instant_ohm=0.2, rc_ohm=(0.1,), rc_time_s=(10.0,))
+CIRCUIT = Circuit(source=PACK, wiring_ohm=0.05, rails_w=4.0, rails_a=0.3)
+
+
+def machine(ohm: float = 1.0, *, count: int = 1) -> Machine:
+    motor = MotorCase(resistance_ohm=ohm, torque_constant_nm_per_a=0.01, no_load_a=0.2)
+    return Machine(motor=motor, load=HELD_SHAFT, count=count)
+
+
+@pytest.mark.parametrize("drive", [Drive(), Drive(duty=0.4), Drive(current_limit_a=5.0)])
+@pytest.mark.parametrize("count", [1, 3])
+def test_one_machine_is_what_the_steady_point_gives(drive: Drive, count: int) -> None:
+    found = held_shafts(circuit=CIRCUIT, driven=[(machine(count=count), drive)])
+    point = steady_point(circuit=CIRCUIT, machine=machine(count=count), drive=drive)
+    assert found.pack_a == pytest.approx(point.pack_a, rel=1e-6)
+    assert found.motor_a[0] == pytest.approx(point.motor_a, rel=1e-6)
+    assert found.bus_v == pytest.approx(point.bus_v, rel=1e-6)
+
+
+def test_two_machines_are_one_of_two_motors() -> None:
+    drive = Drive(current_limit_a=6.0)
+    apart = held_shafts(circuit=CIRCUIT, driven=[(machine(), drive), (machine(), drive)])
+    together = held_shafts(circuit=CIRCUIT, driven=[(machine(count=2), drive)])
+    assert apart.pack_a == pytest.approx(together.pack_a, rel=1e-9)
+    assert apart.is_limited == (True, True)
+
+
+def test_limited_motor_takes_more_the_hotter_its_winding() -> None:
+    """6 A through 1 ohm are 36 W, through 1.4 ohm 50.4 W; without a limit it is the reverse."""
+    stiff = Circuit(source=PackSource(open_circuit_v=12.0, instant_ohm=0.0))
+    limited = Drive(current_limit_a=6.0)
+    cold, hot = (
+        held_shafts(circuit=stiff, driven=[(machine(ohm), limited)]).pack_a for ohm in (1.0, 1.4)
+    )
+    assert (cold, hot) == (pytest.approx(3.0), pytest.approx(4.2))
+    free = [held_shafts(circuit=stiff, driven=[(machine(ohm), Drive())]) for ohm in (1.0, 1.4)]
+    assert free[0].pack_a > free[1].pack_a
+
+
+def test_more_than_the_pack_gives_is_said() -> None:
+    """1 ohm behind 12 V give 36 W at most; 20 W of rails and a held motor are more."""
+    weak = Circuit(source=PackSource(open_circuit_v=12.0, instant_ohm=1.0), rails_w=20.0)
+    with pytest.raises(OverloadError, match="cannot carry"):
+        held_shafts(circuit=weak, driven=[(machine(1.0), Drive(current_limit_a=5.5))])
