@@ -175,13 +175,14 @@ def moment(
     With ``V = E - R (I_d + P / V)`` the terminal voltage solves a quadratic; the upper root is the
     one a pack takes. R depends on the current through the charge transfer, so the two are found in
     rounds, from the small-current resistance downward. A current beyond that of a short circuit is
-    held there, so that the voltage never turns round.
+    held there, so that the voltage never turns round; cells whose surface is long empty drive none.
     """
-    e_v, series_parallel = batch.series * at.inner_v, batch.series / batch.parallel
+    e_v = batch.series * np.maximum(at.inner_v, 0.0)
+    series_parallel = batch.series / batch.parallel
     if demand_w.ndim == 0 and not demand_w:
         instant = _instant_ohm(batch, at, np.abs(demand_a))
         total = np.maximum(batch.path_ohm + series_parallel * instant, _LEAST_OHM)
-        current = np.minimum(demand_a, np.maximum(e_v, 0.0) / total)
+        current = np.minimum(demand_a, e_v / total)
         beyond = np.zeros(batch.size, dtype=bool)
     else:
         instant = at.ohmic_ohm + at.transfer_ohm if near_ohm is None else near_ohm
