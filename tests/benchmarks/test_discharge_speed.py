@@ -21,7 +21,7 @@ from packdesign.engineering.discharge import pybamm_engine
 from packdesign.engineering.discharge.bands import discharge_bands
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_batch, run_pack
-from packdesign.engineering.discharge.pybamm_model import pack_inputs
+from packdesign.engineering.discharge.pybamm_parameters import pack_inputs
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 

@@ -22,7 +22,7 @@ from packdesign.engineering.charging.charge_run import (
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.pybamm_elements import import_pybamm
-from packdesign.engineering.discharge.pybamm_model import pack_inputs
+from packdesign.engineering.discharge.pybamm_parameters import pack_inputs
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.foundation.basis import TWO_SIDED_90, Band
 from packdesign.foundation.constants import SECONDS_PER_HOUR

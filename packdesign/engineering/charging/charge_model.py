@@ -16,10 +16,8 @@ import numpy as np
 
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.pybamm_elements import cell_thevenin, import_pybamm
-from packdesign.engineering.discharge.pybamm_model import (
-    cell_parameter_values,
-    let_loss_grow,
-)
+from packdesign.engineering.discharge.pybamm_model import let_loss_grow
+from packdesign.engineering.discharge.pybamm_parameters import cell_parameter_values
 from packdesign.engineering.discharge.run import PackModel
 from packdesign.foundation.constants import ZERO_CELSIUS_K
 

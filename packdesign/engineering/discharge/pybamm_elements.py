@@ -31,8 +31,7 @@ def cell_thevenin() -> Any:
     -------
     type
         A subclass of ``pybamm.equivalent_circuit.Thevenin``, for discharge and charge alike. Its
-        parameters are those of :func:`~packdesign.engineering.discharge.pybamm_model
-        .cell_parameter_values`.
+        parameters are those of :mod:`.pybamm_parameters`.
     """
     pybamm = import_pybamm()
     elements = pybamm.equivalent_circuit_elements

@@ -1,7 +1,7 @@
 """The reference engine: one pack through PyBaMM's Thevenin model, solved by IDAKLU.
 
 The model is built once for each pair of cell tables and demand and then solved for any scalars
-(resistances, capacity, temperatures, cooling, limits): see :mod:`.pybamm_model`.
+(resistances, capacity, temperatures, cooling, limits): see :mod:`.pybamm_parameters`.
 """
 
 from __future__ import annotations
@@ -16,12 +16,8 @@ import numpy as np
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.pybamm_elements import import_pybamm
-from packdesign.engineering.discharge.pybamm_model import (
-    JUMP_S,
-    cell_parameter_values,
-    pack_inputs,
-    pack_thevenin,
-)
+from packdesign.engineering.discharge.pybamm_model import JUMP_S, pack_thevenin
+from packdesign.engineering.discharge.pybamm_parameters import cell_parameter_values, pack_inputs
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
 from packdesign.foundation.errors import SolverError
 
