@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
+from packdesign.engineering.charging.coldest import FREEZING_DEGC
 from packdesign.planning.hazards import sources
 from packdesign.planning.hazards.charging_limits import NEVER_RECHARGE_BELOW_V
 from packdesign.planning.hazards.situation import Situation
@@ -14,6 +15,7 @@ from packdesign.planning.hazards.ternary import (
     above,
     all_of,
     at_least,
+    below,
     is_one_of,
     negated,
 )
@@ -116,6 +118,12 @@ _PARTICULAR: Final = (
         applies=lambda s: at_least(s.energy_wh, 400.0),
         says="400 Wh in a small room can make its air burnable and toxic within about a minute: "
         f"keep it in a large aired room or outdoors ({sources.RISE}).",
+    ),
+    _Caution(
+        applies=lambda s: below(s.cell_charge_min_degc, FREEZING_DEGC),
+        says="This cell has no graphite and its sheet allows charging below 0 degC: the limits "
+        "shown for it follow that sheet; ask the maker for the current at each temperature "
+        "(its own datasheet).",
     ),
     _Caution(
         applies=lambda s: is_one_of(s.cell_family, {"lfp", "lto", "na_ion"}),

@@ -12,6 +12,7 @@ from packdesign.engineering.charging.balancing import (
     bleed_current_two_resistors,
 )
 from packdesign.engineering.charging.charge_run import ChargeSettings
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.engineering.charging.supply import CHARGER_EFFICIENCY_FRACTION
 from packdesign.engineering.charging.zones import ChargeZone, charge_zone, charge_zones
 from packdesign.engineering.discharge.run import PackModel
@@ -278,5 +279,11 @@ def set_figures(
             value=settings.limit_degc,
             unit="degC",
             origin="last zone in which charging is allowed",
+        ),
+        SetFigure(
+            name="stop below, cell",
+            value=coldest_charge_degc(cell),
+            unit="degC",
+            origin="first zone in which charging is allowed",
         ),
     )

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from packdesign.data.cells import Cell
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.foundation.basis import Basis
+from packdesign.planning.charge_plan.cold_words import cold_charge_words, cold_limit_origin
 from packdesign.planning.verdicts.fuse import STEADY_FRACTION
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
@@ -174,19 +176,21 @@ def charge_temperature(
         "charge_cold" and "charge_hot", in degrees Celsius.
     """
     sheet = "Find the cell's charge temperature range on its sheet."
+    basis, source = cold_limit_origin(cell)
     cold = Check(
         id="charge_cold",
         what="the coldest cell on charge",
         value=coldest_degc,
         against="its lowest charge temperature",
-        limit=cell.charge_min_degc,
+        limit=None if cell.charge_min_degc is None else coldest_charge_degc(cell),
         unit="degC",
+        note=cold_charge_words(cell),
         fix="Warm the cells through before charging, and let a sensor hold the charger off.",
         find_out=sheet
         if cell.charge_min_degc is None
         else "Say how cold the cells may be when they are charged: charger.temperature_min.",
-        basis=cell.basis_of("charge_min_degc"),
-        source=cell.source,
+        basis=basis,
+        source=source,
     )
     hot = Check(
         id="charge_hot",

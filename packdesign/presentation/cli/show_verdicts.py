@@ -108,6 +108,9 @@ def show_verdicts(console: Console, verdicts: Sequence[Verdict]) -> None:
         )
     console.print()
     show_table(console, table)
+    for verdict in passed:
+        if verdict.note:
+            indented(console, f"{verdict.id}: {verdict.note}")
 
 
 def _figure(value: float | None, unit: str) -> str:

@@ -169,6 +169,21 @@ def test_the_list_before_each_charge_holds_the_figures_of_the_cell():
     assert "2 V" in words
 
 
+def test_no_output_of_a_charge_allows_frost_where_the_sheet_of_a_graphite_cell_does():
+    """Molicel P50B: the sheet prints -20 degC."""
+    cell = load_cells().find("Molicel INR-21700-P50B")
+    cells = {row.look_at: row for row in go_checklist(cell)}["cells"]
+    assert (cells.green, cells.amber) == ("10 to 45 degC", "0 to 10 and 45 to 60 degC")
+    assert cells.red == "under 0, over 60 degC"
+    brief = brief_from_mapping(
+        {"pack": {**PACK, "cell": cell.name}, "charger": {**CHARGER, "temperature_min": "-5 degC"}}
+    )
+    found = judged_charge(brief)
+    stops = {each.id for each in (*found.judged, *found.hazards) if each.status is Status.STOP}
+    assert {"charge_cold", "charging_below_freezing"} <= stops
+    assert "-20 degC as the maker's own" in found.study.cold_words
+
+
 def test_what_was_seen_is_judged_before_the_charge():
     found = charged(measured={"group_voltages": ["3.7 V", "1.6 V", "3.7 V"]})
     by_id = {each.id: each for each in found.judged}

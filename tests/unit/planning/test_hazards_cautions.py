@@ -36,6 +36,7 @@ def test_nothing_known_adds_nothing():
         ({"energy_wh": 111.0}, "100 Wh"),
         ({"surface_degc": 46.0}, "43 degC"),
         ({"series": 3}, "drift apart"),
+        ({"cell_charge_min_degc": -20.0}, "follow that sheet"),
         ({"parallel": 2}, "50 mV"),
         ({"cell_form": "pouch"}, "pierce"),
         ({"cell_rating_needs_temperature_cut": True}, "cut-off"),

@@ -162,3 +162,13 @@ def test_charge_temperature_at_both_ends(make_cell):
         cell=cell, coldest_degc=-2.0, hottest_degc=Band(40.0, 46.0, 52.0)
     )
     assert (cold.status, hot.status) == (STOP, CAUTION)
+
+
+def test_a_sheet_that_allows_charging_in_frost_is_named_and_not_followed(make_cell):
+    cell = make_cell(charge_min_degc=-20.0)
+    cold, _ = charge.charge_temperature(cell=cell, coldest_degc=-2.0, hottest_degc=20.0)
+    assert (cold.status, cold.limit) == (STOP, 0.0)
+    assert "-20 degC as the maker's own" in cold.reason
+    warm, _ = charge.charge_temperature(cell=cell, coldest_degc=5.0, hottest_degc=20.0)
+    assert warm.status is OK
+    assert "ask for the current" in warm.note
