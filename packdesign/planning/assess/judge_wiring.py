@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from packdesign.data.conductors import load_conductors, wire
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.engineering.electrical.conductors import (
     wire_diameter_m,
 )
@@ -21,7 +22,7 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.charger import coldest_on_charge_degc, hottest_on_charge_degc
+from packdesign.planning.needs.charger import coldest_on_charge, hottest_on_charge
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.parts import connector_of, switch_of
 from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
@@ -264,8 +265,12 @@ def judge_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     if charger.current_a is not None and charger.port_fuse_a is not None:
         yield charge.charge_port_fuse(charge_a=charger.current_a, fuse_a=charger.port_fuse_a)
     cell = design.cell
+    coldest = coldest_on_charge(brief, least_degc=coldest_charge_degc(cell))
+    hottest = hottest_on_charge(brief, most_degc=cell.charge_max_degc)
     yield from charge.charge_temperature(
         cell=cell,
-        coldest_degc=coldest_on_charge_degc(brief, least_degc=cell.charge_min_degc),
-        hottest_degc=hottest_on_charge_degc(brief, most_degc=cell.charge_max_degc),
+        coldest_degc=coldest.degc,
+        hottest_degc=hottest.degc,
+        cold_note=coldest.assumed,
+        hot_note=hottest.assumed,
     )

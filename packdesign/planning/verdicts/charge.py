@@ -157,7 +157,12 @@ def charge_share(*, reached_fraction: Figure) -> Verdict:
 
 
 def charge_temperature(
-    *, cell: Cell, coldest_degc: Figure, hottest_degc: Figure
+    *,
+    cell: Cell,
+    coldest_degc: Figure,
+    hottest_degc: Figure,
+    cold_note: str = "",
+    hot_note: str = "",
 ) -> tuple[Verdict, Verdict]:
     """Judge the temperatures at which the cells are charged.
 
@@ -169,6 +174,8 @@ def charge_temperature(
         Coldest that a cell is when it is charged. [degC]
     hottest_degc : Band or float or None
         Hottest that a cell gets while it is charged. [degC]
+    cold_note, hot_note : str
+        What was assumed for them, as sentences; empty where they are known.
 
     Returns
     -------
@@ -184,7 +191,7 @@ def charge_temperature(
         against="its lowest charge temperature",
         limit=None if cell.charge_min_degc is None else coldest_charge_degc(cell),
         unit="degC",
-        note=cold_charge_words(cell),
+        note=" ".join(each for each in (cold_note, cold_charge_words(cell)) if each),
         fix="Warm the cells through before charging, and let a sensor hold the charger off.",
         find_out=sheet
         if cell.charge_min_degc is None
@@ -199,6 +206,7 @@ def charge_temperature(
         against="its highest charge temperature",
         limit=cell.charge_max_degc,
         unit="degC",
+        note=hot_note,
         fix="Charge more slowly, in a cooler place, or with the pack out of its cavity.",
         find_out=sheet
         if cell.charge_max_degc is None

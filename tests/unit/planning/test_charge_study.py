@@ -245,6 +245,9 @@ def test_how_cold_it_is_charged_comes_from_the_brief_or_is_not_known(air, status
     found = charged({"temperature_max": "40 degC"}, surroundings=air)
     cold = {each.id: each for each in found.judged}["charge_cold"]
     assert (cold.status, cold.value) == (status, value)
+    assert ("Assumed: charged in the air" in cold.reason) is (value is not None)
+    danger = {each.id: each.status for each in found.hazards}.get("charging_below_freezing")
+    assert danger is (None if status is Status.OK else status)
 
 
 @pytest.mark.parametrize(
