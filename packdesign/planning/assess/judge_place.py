@@ -57,8 +57,8 @@ def judge_fit(arrangement: Arrangement) -> Iterator[Verdict]:
     )
     if arrangement.fits and arrangement.wall_clearance_m < 10:
         yield fit.clearance(
-            gap_m=round(arrangement.least_clearance_m, 7),
-            required_m=arrangement.allowances.gap_m,
+            gap_m=round(arrangement.wall_clearance_m, 7),
+            required_m=arrangement.allowances.wall_gap_m,
             basis=basis,
             source=_SHEET_SIZE,
         )

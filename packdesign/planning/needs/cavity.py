@@ -84,10 +84,10 @@ def allowances_of(brief: Brief, cell: Cell) -> Allowances:
     pack, cavity = brief.pack, brief.cavity
     given: dict[str, float] = {}
     if cavity is not None and cavity.clearance_m is not None:
-        given["gap_m"] = cavity.clearance_m
+        given["wall_gap_m"] = cavity.clearance_m
     if pack is not None:
         if pack.cell_gap_m is not None:
-            given["gap_m"] = max(pack.cell_gap_m, given.get("gap_m", 0.0))
+            given["gap_m"] = pack.cell_gap_m
         if pack.wrap_thickness_m is not None:
             given["pack_wrap_m"] = pack.wrap_thickness_m
         if pack.end_insulation_m is not None:

@@ -93,6 +93,20 @@ def test_layers_of_strip_add_up_in_the_allowances() -> None:
     assert allowed.pack_wrap_m == pytest.approx(0.0003)
 
 
+@pytest.mark.parametrize(
+    ("cavity_mm", "pack_mm", "wall_mm", "between_mm"),
+    [(0.5, 3, 0.5, 3), (3, 0.5, 3, 0.5), (2, None, 2, 0.5), (None, 2, 0.5, 2)],
+)
+def test_clearance_of_the_cavity_and_gap_of_the_pack_are_kept_apart(
+    cavity_mm, pack_mm, wall_mm, between_mm
+) -> None:
+    tube = {"shape": "tube", "bore_mm": 46, "length_mm": 80}
+    cavity = tube if cavity_mm is None else {**tube, "clearance_mm": cavity_mm}
+    pack = {} if pack_mm is None else {"cell_gap_mm": pack_mm}
+    allowed = allowances_of(brief_of(cavity=cavity, pack=pack), load_cells().find(CELL))
+    assert (allowed.wall_gap_m, allowed.gap_m) == pytest.approx((wall_mm / 1e3, between_mm / 1e3))
+
+
 def test_the_path_names_each_device_and_what_nobody_knows() -> None:
     brief = brief_of(
         pack={
