@@ -79,8 +79,9 @@ _PARTICULAR: Final = (
     ),
     _Caution(
         applies=lambda s: above(s.surface_degc, _WARM_SURFACE_DEGC),
-        says="The surface gets hotter than 43 degC: it can burn whoever holds it for long, and "
-        "48 degC is the end for a grip (ISO 13732-1 and IEC 62368-1, from memory).",
+        says="On the hottest day of the brief the surface gets hotter than 43 degC: it can burn "
+        "whoever holds it for long, and 48 degC is the end for a grip (ISO 13732-1 and IEC "
+        "62368-1, from memory).",
     ),
     _Caution(
         applies=lambda s: at_least(s.series, 2),

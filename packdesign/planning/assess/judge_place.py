@@ -12,7 +12,7 @@ from packdesign.foundation.basis import Band
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.heat import hottest_day_k
+from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.verdicts import fit, temperature
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
@@ -85,9 +85,15 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
     around = brief.surroundings
     hotter_k = hottest_day_k(brief)
     peak = outcome.peak_cell_degc
+    when = temperature.RunAir(
+        usual_degc=ambient_degc(brief),
+        hottest_degc=ambient_degc(brief) + hotter_k,
+        run_s=outcome.run_time_s.mid,
+    )
     yield temperature.cell_temperature(
         peak_degc=Band(peak.low, peak.mid, peak.high + hotter_k),
         maximum_degc=cell.discharge_max_degc,
+        when=when,
         basis=cell.basis_of("discharge_max_degc"),
         source=cell.source,
     )
@@ -105,4 +111,5 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
             peak_degc=Band(surface.low, surface.mid, surface.high + hotter_k),
             material=_SURFACES.get(around.touch_material or "", "metal"),
             contact_s=HELD_S if around.touch_time_s is None else around.touch_time_s,
+            when=when,
         )

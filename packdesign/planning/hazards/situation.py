@@ -104,6 +104,9 @@ class Situation:
     has_insulating_holder: bool | None = None
     hand_held: bool | None = None
     surface_degc: float | None = None
+    """Hottest that the surface gets in one run on the hottest day. [degC]"""
+    surface_air_degc: float | None = None
+    """Air of that day. [degC]"""
     immersion_expected: bool | None = None
     ingress_second_digit: int | None = None
     """Second digit of the IP code of the device. [-]"""

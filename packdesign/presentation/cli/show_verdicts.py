@@ -116,6 +116,8 @@ def show_verdicts(console: Console, verdicts: Sequence[Verdict]) -> None:
 def _figure(value: float | None, unit: str) -> str:
     if value is None:
         return ""
+    if unit == "degC":
+        value = round(value, 1)
     return duration(value) if unit == "s" else amount(value, unit, digits=_DIGITS)
 
 
