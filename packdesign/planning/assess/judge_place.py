@@ -8,15 +8,16 @@ from typing import Final
 
 from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.engineering.thermal.touch import HELD_S
-from packdesign.foundation.basis import Band
+from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.cavity import places_not_kept
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.verdicts import fit, temperature
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["judge_fit", "judge_heat"]
+__all__ = ["judge_fit", "judge_heat", "judge_reserved"]
 
 _SHEET_SIZE: Final = "size on the cell's sheet and allowances around it"
 _SURFACES: Final = {"glass": "glass", "wood": "wood", "plastic": "plastic"}
@@ -65,6 +66,25 @@ def judge_fit(arrangement: Arrangement) -> Iterator[Verdict]:
     room = arrangement.free_thickness_fraction
     if room is not None and math.isfinite(room):  # in the open there is room without end
         yield fit.swelling_room(free_fraction=room)
+
+
+def judge_reserved(brief: Brief) -> Iterator[Verdict]:
+    """Say where reserved room does not lie where the brief wants it.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    for number, words in enumerate(places_not_kept(brief), start=1):
+        yield Verdict(
+            id=f"reserved_place_{number}",
+            status=Status.CAUTION,
+            reason=words,
+            fix="Check by hand that cells, part and wires go together where the part really is.",
+            basis=Basis.ASSUMED,
+            source="cavity.reserved.place of the brief",
+        )
 
 
 def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> Iterator[Verdict]:

@@ -24,7 +24,7 @@ from packdesign.planning.assess.judge_log import judge_log
 from packdesign.planning.assess.judge_measured import judge_measured
 from packdesign.planning.assess.judge_motion import judge_motion
 from packdesign.planning.assess.judge_overload import judge_overload
-from packdesign.planning.assess.judge_place import judge_fit, judge_heat
+from packdesign.planning.assess.judge_place import judge_fit, judge_heat, judge_reserved
 from packdesign.planning.assess.judge_pwm import judge_pwm
 from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
 from packdesign.planning.assess.judge_run_up import judge_run_up
@@ -64,6 +64,7 @@ def judge(
         *judge_measured(brief, design),
         *judge_worn(brief, design),
         *judge_fit(design.arrangement),
+        *judge_reserved(brief),
         *judge_overload(loading),
         *judge_voltages(brief, design, loading, outcome, held=held),
         *judge_rails(brief, loading, worst_bus_v=worst_bus_v(loading, outcome), held=held),
