@@ -58,6 +58,8 @@ class ChargerFacts:
     timer_s: float | None = None
     balance_a: float | None = None
     """Bleed or balance current; 0: it does not balance; None: nobody knows. [A]"""
+    is_said_to_balance: bool | None = None
+    """Whether charger or board are said to balance, where their current is not known."""
     balance_duty_fraction: float = 1.0
     balance_start_v: float | None = None
     """Per cell; above it bleeding is active. None: at any voltage. [V]"""
@@ -77,7 +79,7 @@ class ChargerFacts:
         """Whether it balances; None: nobody knows."""
         if self.balance_resistor_ohm is not None or self.one_for_each_cell:
             return True
-        return None if self.balance_a is None else self.balance_a > 0
+        return self.is_said_to_balance if self.balance_a is None else self.balance_a > 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

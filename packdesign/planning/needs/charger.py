@@ -45,6 +45,9 @@ def charger_facts(brief: Brief) -> ChargerFacts:
     if not balance_a and board is not None and board.balances and board.balance_current_a:
         balance_a = board.balance_current_a
         start_v = part.balance_start_v if start_v is None and part is not None else start_v
+    says_board = board is not None and board.balances is True
+    if says_board and not balance_a:
+        balance_a = None  # it balances with a current that nobody gives
     return ChargerFacts(
         charge_a=charger.current_a,
         end_v_per_cell=charger.end_voltage_per_cell_v,
@@ -53,6 +56,7 @@ def charger_facts(brief: Brief) -> ChargerFacts:
         pre_charge_below_v=charger.pre_charge_below_v,
         timer_s=charger.timer_s,
         balance_a=balance_a,
+        is_said_to_balance=True if charger.balances or says_board else None,
         balance_duty_fraction=charger.balance_duty_fraction or 1.0,
         balance_start_v=start_v,
         balance_takes_turns=bool(charger.balance_takes_turns),

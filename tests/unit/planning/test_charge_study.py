@@ -41,6 +41,29 @@ def test_three_cells_one_behind_the_hours_and_the_same_from_arithmetic():
 
 
 @pytest.mark.parametrize(
+    ("charger", "board", "note", "caution"),
+    [
+        ({"balances": True}, {}, "give balance_current", "with which current"),
+        ({"balances": False}, {"balances": True}, "give balance_current", "with which current"),
+        ({}, {"balances": True}, "give balance_current", "with which current"),
+        ({"balances": False}, {}, "does not balance", "without balancing is a stop"),
+        ({}, {}, "whether anything balances is not known", "not known whether anything"),
+    ],
+)
+def test_who_balances_without_a_current_is_asked_for_the_current_alone(
+    charger, board, note, caution
+):
+    named = {key: value for key, value in CHARGER.items() if key != "balance_current"}
+    pack = {**PACK, "protection": {"kind": "board", "series": 3, **board}}
+    plan = judged_charge(brief_from_mapping({"pack": pack, "charger": {**named, **charger}})).plan
+    assert note in plan.balance.note
+    assert plan.balance.first_h is None
+    assert any(caution in each for each in plan.cautions)
+    asks_who = any("whether anything" in each for each in plan.cautions)
+    assert asks_who is (note.startswith("whether anything"))
+
+
+@pytest.mark.parametrize(
     ("behind", "status"), [(120, None), (400, Status.CAUTION), (1000, Status.STOP)]
 )
 def test_a_wide_gap_is_a_word_and_no_plan_of_days(behind, status):
