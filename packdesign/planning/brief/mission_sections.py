@@ -83,7 +83,9 @@ class Mission(Section):
     run_time_s: float | None = quantity_key(
         "run_time", unit="min", low=0.001, high=1e6, about="wanted from one charge", example=45
     )
-    uses: Count | None = entry("or uses wanted from one charge", example=40, ge=1, le=10_000_000)
+    uses: Count | None = entry(
+        "or uses wanted from one charge; of both the longer counts", example=40, ge=1, le=10_000_000
+    )
     actions: tuple[Action, ...] = entry("one use, action by action", default=())
     modes: tuple[Mode, ...] = entry("or shares of the time", default=())
     rest_between_uses_s: float | None = quantity_key(
