@@ -60,6 +60,11 @@ def _never_charged(situation: Situation) -> Ternary:
     return None if situation.charge_count is None else situation.charge_count == 0
 
 
+def _is_easy(situation: Situation) -> bool:
+    """Whether the steady current is known to need no temperature cut."""
+    return above(situation.cell_load_continuous_a, situation.cell_easy_without_cut_a) is False
+
+
 _PARTICULAR: Final = (
     _Caution(
         applies=_never_charged,
@@ -101,9 +106,14 @@ _PARTICULAR: Final = (
         f"{sources.CALCE}).",
     ),
     _Caution(
-        applies=lambda s: s.cell_rating_needs_temperature_cut,
+        applies=lambda s: all_of(s.cell_rating_needs_temperature_cut, negated(_is_easy(s))),
         says="This cell's rated current holds only while something cuts off at a cell temperature "
         "(its own datasheet): fit that cut-off, or stay well below.",
+    ),
+    _Caution(
+        applies=lambda s: all_of(s.cell_rating_needs_temperature_cut, _is_easy(s)),
+        says="This cell's rated current holds only while something cuts off at a cell temperature "
+        "(its own datasheet); steadily, this pack asks for too little of it to need that.",
     ),
     _Caution(
         applies=lambda s: is_one_of(s.cell_origin, {"used_pack", "scrap", "unknown", "rewrapped"}),

@@ -6,6 +6,7 @@ from packdesign.data.cell_sizes import outer_volume_l
 from packdesign.data.cells import Cell
 from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.planning.hazards.situation import Situation
+from packdesign.planning.verdicts.current import easy_without_cut_a
 
 __all__ = ["claimed_wh_per_litre", "situation_of_cell"]
 
@@ -61,5 +62,6 @@ def situation_of_cell(cell: Cell, *, series: int, parallel: int) -> Situation:
         cell_discharge_max_degc=cell.discharge_max_degc,
         cell_rating_needs_temperature_cut=cell.continuous_needs_temperature_cut,
         cell_uncut_continuous_a=cell.uncut_continuous_a,
+        cell_easy_without_cut_a=easy_without_cut_a(cell),
         cells_same_model=True,
     )

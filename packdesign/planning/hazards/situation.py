@@ -87,6 +87,8 @@ class Situation:
     cell_discharge_max_degc: float | None = None
     cell_rating_needs_temperature_cut: bool | None = None
     cell_uncut_continuous_a: float | None = None
+    cell_easy_without_cut_a: float | None = None
+    """Current at which no temperature cut is asked for. [A]"""
     """Continuous rating of a cell without a temperature cut. [A]"""
     cell_load_continuous_a: float | None = None
     """Steady current of the hardest-worked cell. [A]"""
