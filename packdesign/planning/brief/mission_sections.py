@@ -28,7 +28,9 @@ class Action(Section):
     )  # fmt: skip
     torque_nm: float | None = quantity_key(
         "torque", unit="N*m", low=0, high=100000,
-        about="on the output shaft; left out: that of the motor's load", example=0.9,
+        about="on the output shaft, once it turns; left out: that of the motor's load, whose "
+        "breakaway_torque counts either way",
+        example=0.9,
     )  # fmt: skip
     current_a: float | None = quantity_key(
         "current", unit="A", low=0, high=1000, about="of the motor, where it was measured instead",
