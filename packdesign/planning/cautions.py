@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
+from packdesign.engineering.charging.coldest import FREEZING_DEGC
 from packdesign.planning.hazards import sources
 from packdesign.planning.hazards.charging_limits import NEVER_RECHARGE_BELOW_V
 from packdesign.planning.hazards.situation import Situation
@@ -14,6 +15,7 @@ from packdesign.planning.hazards.ternary import (
     above,
     all_of,
     at_least,
+    below,
     is_one_of,
     negated,
 )
@@ -58,6 +60,11 @@ def _never_charged(situation: Situation) -> Ternary:
     return None if situation.charge_count is None else situation.charge_count == 0
 
 
+def _is_easy(situation: Situation) -> bool:
+    """Whether the steady current is known to need no temperature cut."""
+    return above(situation.cell_load_continuous_a, situation.cell_easy_without_cut_a) is False
+
+
 _PARTICULAR: Final = (
     _Caution(
         applies=_never_charged,
@@ -77,8 +84,9 @@ _PARTICULAR: Final = (
     ),
     _Caution(
         applies=lambda s: above(s.surface_degc, _WARM_SURFACE_DEGC),
-        says="The surface gets hotter than 43 degC: it can burn whoever holds it for long, and "
-        "48 degC is the end for a grip (ISO 13732-1 and IEC 62368-1, from memory).",
+        says="On the hottest day of the brief the surface gets hotter than 43 degC: it can burn "
+        "whoever holds it for long, and 48 degC is the end for a grip (ISO 13732-1 and IEC "
+        "62368-1, from memory).",
     ),
     _Caution(
         applies=lambda s: at_least(s.series, 2),
@@ -98,9 +106,14 @@ _PARTICULAR: Final = (
         f"{sources.CALCE}).",
     ),
     _Caution(
-        applies=lambda s: s.cell_rating_needs_temperature_cut,
+        applies=lambda s: all_of(s.cell_rating_needs_temperature_cut, negated(_is_easy(s))),
         says="This cell's rated current holds only while something cuts off at a cell temperature "
         "(its own datasheet): fit that cut-off, or stay well below.",
+    ),
+    _Caution(
+        applies=lambda s: all_of(s.cell_rating_needs_temperature_cut, _is_easy(s)),
+        says="This cell's rated current holds only while something cuts off at a cell temperature "
+        "(its own datasheet); steadily, this pack asks for too little of it to need that.",
     ),
     _Caution(
         applies=lambda s: is_one_of(s.cell_origin, {"used_pack", "scrap", "unknown", "rewrapped"}),
@@ -116,6 +129,12 @@ _PARTICULAR: Final = (
         applies=lambda s: at_least(s.energy_wh, 400.0),
         says="400 Wh in a small room can make its air burnable and toxic within about a minute: "
         f"keep it in a large aired room or outdoors ({sources.RISE}).",
+    ),
+    _Caution(
+        applies=lambda s: below(s.cell_charge_min_degc, FREEZING_DEGC),
+        says="This cell has no graphite and its sheet allows charging below 0 degC: the limits "
+        "shown for it follow that sheet; ask the maker for the current at each temperature "
+        "(its own datasheet).",
     ),
     _Caution(
         applies=lambda s: is_one_of(s.cell_family, {"lfp", "lto", "na_ion"}),

@@ -90,3 +90,14 @@ def test_the_label_claims_no_current_that_needs_a_temperature_cut(packdesign, la
     brief.write_text(text.replace('rating = "5 A"', 'rating = "80 A"'), encoding="utf-8")
     label = packdesign("keep", brief, "--json").json["label"]
     assert any("discharge up to 50 A" in line for line in label)
+
+
+def test_the_label_never_allows_charging_in_frost_though_a_sheet_does(packdesign, lamp):
+    """Molicel P50B: the sheet prints -20 to 60 degC, and its cells have graphite."""
+    brief = lamp()
+    text = brief.read_text(encoding="utf-8")
+    brief.write_text(
+        text.replace("Samsung SDI INR18650-25R", "Molicel INR-21700-P50B"), encoding="utf-8"
+    )
+    label = packdesign("keep", brief, "--json").json["label"]
+    assert any("charge only from 0 to 60 degC" in line for line in label)

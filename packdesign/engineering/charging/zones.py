@@ -13,6 +13,7 @@ from typing import Final
 
 from packdesign.data.cells import Cell, Family
 from packdesign.data.charge_tables import ChargeBand, guideline_zones, printed_charge_bands
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 
@@ -79,16 +80,12 @@ def charge_zones(cell: Cell, *, wanted_a: float | None = None) -> tuple[ChargeZo
 
     Notes
     -----
-    Below 0 degC charging is a stop, unless the cell's own sheet, seen as such, prints a lower
-    temperature. Above the cell's limit it is a stop always.
+    Below :func:`packdesign.engineering.charging.coldest.coldest_charge_degc` charging is a stop,
+    whatever a sheet prints; above the cell's limit it is one too.
     """
     set_a = _set_current(cell, wanted_a=wanted_a)
     printed = printed_charge_bands(cell.part_number)
-    inner = (
-        _printed_zones(cell, printed, set_a=set_a)
-        if printed
-        else _guideline_zones(cell, set_a=set_a)
-    )
+    inner = _printed_zones(cell, printed, set_a=set_a) or _guideline_zones(cell, set_a=set_a)
     cold = ChargeZone(
         name=ZoneName.TOO_COLD,
         low_degc=-math.inf,
@@ -157,10 +154,11 @@ def _set_current(cell: Cell, *, wanted_a: float | None) -> float:
 def _printed_zones(
     cell: Cell, printed: tuple[ChargeBand, ...], *, set_a: float
 ) -> tuple[ChargeZone, ...]:
+    floor_degc = coldest_charge_degc(cell)
     return tuple(
         ChargeZone(
             name=ZoneName.PRINTED,
-            low_degc=band.low_degc,
+            low_degc=max(band.low_degc, floor_degc),
             high_degc=band.high_degc,
             charge_a=min(set_a, band.c_rate * cell.capacity_ah),
             full_v=cell.full_v,
@@ -168,15 +166,16 @@ def _printed_zones(
             source=band.source,
         )
         for band in printed
+        if band.high_degc > floor_degc
     )
 
 
 def _own_limits(cell: Cell) -> tuple[float, float, Basis]:
-    """Give the lower and upper end of charging, never below the guideline without a sheet."""
-    cool, normal, warm = guideline_zones()
-    low, basis = cell.charge_min_degc, cell.basis_of("charge_min_degc")
-    if low is None or (low < cool.low_degc and basis is not Basis.DATASHEET):
-        low, basis = cool.low_degc, Basis.PUBLISHED
+    """Give the lower and upper end of charging, and where they come from."""
+    _, normal, warm = guideline_zones()
+    low = coldest_charge_degc(cell)
+    is_own = low == cell.charge_min_degc
+    basis = cell.basis_of("charge_min_degc") if is_own else Basis.PUBLISHED
     high = cell.charge_max_degc
     if high is None:
         high, basis = normal.high_degc, Basis.PUBLISHED

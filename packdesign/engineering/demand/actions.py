@@ -221,8 +221,15 @@ def _settled(
     point = steady_point(circuit=circuit, machine=machine, drive=drive)
     problem = ""
     if point.stalled:
+        load = machine.load
+        loose = ""
+        if load.extra_at_rest_nm > 0:
+            loose = (
+                f" (from rest it takes the breakaway torque of the motor's load, "
+                f"{load.break_away_nm:.3g} N*m)"
+            )
         problem = (
-            f"'{action.name}': the motor cannot turn its load; it stands with "
+            f"'{action.name}': the motor cannot turn its load{loose}; it stands with "
             f"{abs(point.motor_a):.1f} A in it: raise duty or current limit, or lower the gear"
         )
     return DeedResult(

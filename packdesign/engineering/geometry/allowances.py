@@ -43,8 +43,10 @@ class Allowances:
     """Room for everything in a pack that is not a bare cell."""
 
     gap_m: float = 0.0005
-    """Least clearance between cells, and from the wrapped pack to the wall. Chosen here so that a
-    pack goes in without force; sellers' spacers give about 1 mm between cells. [m]"""
+    """Least clearance between cells. Chosen here; sellers' spacers give about 1 mm. [m]"""
+    wall_gap_m: float = 0.0005
+    """Least clearance from the wrapped pack to the wall. Chosen here so that a pack goes in without
+    force. [m]"""
     wrap_m: float = 0.0
     """Thickness of an extra wrap on each cell; the maker's sleeve is in the sheet's size. [m]"""
     pack_wrap_m: float = 0.0005
@@ -88,8 +90,8 @@ class Allowances:
 
     @property
     def side_m(self) -> float:
-        """From the side of a cell to the wall: pack wrap and gap. [m]"""
-        return self.pack_wrap_m + self.gap_m
+        """From the side of a cell to the wall: pack wrap and clearance. [m]"""
+        return self.pack_wrap_m + self.wall_gap_m
 
     @property
     def face_m(self) -> float:

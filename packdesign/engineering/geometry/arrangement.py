@@ -52,6 +52,8 @@ class PlacedReserve:
     name: str
     low_m: Point
     high_m: Point
+    is_below: bool = False
+    """Whether it lies below the cells in a tube: at the closed end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

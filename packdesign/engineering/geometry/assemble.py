@@ -51,7 +51,8 @@ def assembled(job: Job, cavity: Cavity, candidate: Candidate) -> Arrangement:
     path = series_path(job, placed, exit_m=exit_m)
     between_m = between_cells(job, placed)
     wall_m = wall_clearance(job, placed, cavity, reserves=candidate.reserves)
-    is_clear = min(between_m, wall_m) >= job.allowances.gap_m - 1e-9
+    allowed = job.allowances
+    is_clear = min(between_m - allowed.gap_m, wall_m - allowed.wall_gap_m) >= -1e-9
     fits = candidate.fits and is_clear
     taps = _taps(path)
     litres = None if cavity.volume_m3 is None else cavity.volume_m3 * 1e3
@@ -82,7 +83,7 @@ def assembled(job: Job, cavity: Cavity, candidate: Candidate) -> Arrangement:
         energy_wh_per_l=None if litres is None else energy_wh / litres,
         fits=fits,
         shortfall_m=dict(candidate.shortfall_m),
-        reasons=_reasons(job, candidate, min(between_m, wall_m), fits=fits),
+        reasons=_reasons(job, candidate, between_m, wall_m, fits=fits),
         reserves=candidate.reserves,
         length_stack=_length_stack(job, candidate),
         free_thickness_fraction=candidate.free_thickness_fraction,
@@ -91,7 +92,7 @@ def assembled(job: Job, cavity: Cavity, candidate: Candidate) -> Arrangement:
 
 def _left(job: Job, candidate: Candidate, wall_m: float) -> float:
     left_m = candidate.length_left_m
-    return wall_m - job.allowances.gap_m if math.isnan(left_m) else left_m
+    return wall_m - job.allowances.wall_gap_m if math.isnan(left_m) else left_m
 
 
 def _point(values: FloatArray) -> Point:
@@ -171,16 +172,24 @@ def _strip_mass(job: Job, path: SeriesPath) -> float:
     return (float(path.link_m.sum()) + path.parallel_m) * area_m2 * NICKEL_DENSITY_KG_PER_M3
 
 
-def _reasons(job: Job, candidate: Candidate, least_m: float, *, fits: bool) -> tuple[str, ...]:
+def _reasons(
+    job: Job, candidate: Candidate, between_m: float, wall_m: float, *, fits: bool
+) -> tuple[str, ...]:
     reasons = [
         f"{amount * 1e3:.1f} mm of {name} is missing"
         for name, amount in candidate.shortfall_m.items()
     ]
     if not fits and not reasons:
-        reasons.append(
-            f"least clearance would be {least_m * 1e3:.2f} mm, "
-            f"under the {job.allowances.gap_m * 1e3:.2f} mm asked for"
+        checked = (
+            ("between cells", between_m, job.allowances.gap_m),
+            ("to the wall", wall_m, job.allowances.wall_gap_m),
         )
+        reasons += [
+            f"least clearance {where} would be {least_m * 1e3:.2f} mm, "
+            f"under the {asked_m * 1e3:.2f} mm asked for"
+            for where, least_m, asked_m in checked
+            if least_m < asked_m - 1e-9
+        ]
     if job.body.note:
         reasons.append(job.body.note)
     return tuple(reasons)
@@ -206,7 +215,7 @@ def _length_stack(job: Job, candidate: Candidate) -> ToleranceStack | None:
             name="strip and insulator", count=2, nominal_m=allowances.face_m, tolerance_m=0.0
         ),
         TolerancePart(
-            name="pack wrap and gap", count=2, nominal_m=allowances.side_m, tolerance_m=0.0
+            name="pack wrap and clearance", count=2, nominal_m=allowances.side_m, tolerance_m=0.0
         ),
         TolerancePart(name="leads", count=1, nominal_m=allowances.lead_m, tolerance_m=0.0),
     )

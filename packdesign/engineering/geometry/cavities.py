@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +28,7 @@ __all__ = [
     "Channel",
     "MeshCavity",
     "OpenCavity",
+    "Place",
     "Reserved",
     "Rib",
     "SteppedTube",
@@ -66,13 +67,21 @@ def _checked_part(what: str, value_m: float, *, below_m: float) -> None:
         raise OutOfRangeError(msg)
 
 
+Place = Literal["open_end", "closed_end", "side", "top", "bottom"]
+"""Where reserved room must be. Wires leave a tube and a box at the open end: the top of the one,
+the far end of the length of the other."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reserved:
     """A brick of room kept for something that is no cell: board, switch, charger, connector."""
 
     name: str
     size_m: tuple[float, float, float]
-    """Its three edges, in any order: it may be turned. [m]"""
+    """Its three edges. Without a place in any order: it may be turned. With one, along length,
+    width and height of a box; turned only where it does not go in so. [m]"""
+    place: Place | None = None
+    """Wall that it must touch; None: wherever it takes least. In a tube only the ends count."""
 
     def __post_init__(self) -> None:
         if len(self.size_m) != 3 or not all(math.isfinite(x) and x > 0 for x in self.size_m):
@@ -113,13 +122,17 @@ class TubeStop:
 
 
 def _checked_tube_parts(tube: Tube) -> None:
-    named_m = sum(part.length_m for part in tube.top_parts)
-    if named_m > tube.top_stop_m + 1e-9:
-        msg = (
-            f"the named parts of the top stop take {named_m * 1e3:g} mm, more than top_stop_m, "
-            f"{tube.top_stop_m * 1e3:g} mm; make top_stop_m at least their sum"
-        )
-        raise OutOfRangeError(msg)
+    for end, named, stop_m in (
+        ("top", tube.top_parts, tube.top_stop_m),
+        ("bottom", tube.bottom_parts, tube.bottom_stop_m),
+    ):
+        named_m = sum(part.length_m for part in named)
+        if named_m > stop_m + 1e-9:
+            msg = (
+                f"the named parts of the {end} stop take {named_m * 1e3:g} mm, more than "
+                f"{end}_stop_m, {stop_m * 1e3:g} mm; make {end}_stop_m at least their sum"
+            )
+            raise OutOfRangeError(msg)
     _checked_part("flat_depth_m", tube.flat_depth_m, below_m=tube.bore_m / 2)
     parts = [("rib", rib.height_m, rib.width_m) for rib in tube.ribs]
     if tube.channel is not None:
@@ -139,6 +152,8 @@ class Tube:
     """Inside length, end stops included. [m]"""
     bottom_stop_m: float = 0.0
     """Length lost to the stop at z = 0. [m]"""
+    bottom_parts: tuple[TubeStop, ...] = ()
+    """What makes up the stop at z = 0, towards the cells; the rest, below it, is plain stop."""
     top_stop_m: float = 0.0
     """Length lost to the stop at the other end. [m]"""
     top_parts: tuple[TubeStop, ...] = ()

@@ -141,8 +141,12 @@ def _in_tube(
         ends = (0.0, cavity.length_m)
         radii, middle_m = _narrowest(cavity, low, high), 0.0
     else:
-        tops = [reserve.low_m[2] for reserve in reserves]
-        ends = (cavity.bottom_stop_m, min([cavity.length_m - cavity.top_stop_m, *tops]))
+        below = [reserve.high_m[2] for reserve in reserves if reserve.is_below]
+        above = [reserve.low_m[2] for reserve in reserves if not reserve.is_below]
+        ends = (
+            max([cavity.bottom_stop_m, *below]),
+            min([cavity.length_m - cavity.top_stop_m, *above]),
+        )
         bore_m, middle_m = inscribed(cavity)
         radii = np.full(len(low), bore_m / 2)
     is_upright = np.abs(placed.axes[:, 2]) > 0.5

@@ -165,7 +165,7 @@ def _settled(job: Job, cavity: MeshCavity, placed: Placed, surface: FloatArray) 
         return float(_clear_of(job, each, surface).min())
 
     placed = _moved_clear(placed, by_points, step_m=job.pitch_m / 8, finest_m=_REFINED_M)
-    short_m = job.allowances.gap_m - _measured(job, cavity, placed)
+    short_m = job.allowances.wall_gap_m - _measured(job, cavity, placed)
     if not 0 < short_m < _NEARLY_M:
         return placed
     return _moved_clear(
@@ -232,7 +232,7 @@ def _nearest(job: Job, cavity: MeshCavity, grid: _Grid, surface: FloatArray) -> 
 
 
 def _candidate(job: Job, grid: _Grid, placed: Placed, clear_m: float) -> Candidate:
-    short_m = job.allowances.gap_m - clear_m
+    short_m = job.allowances.wall_gap_m - clear_m
     missing = {"clearance": short_m} if short_m > 1e-9 else {}
     style = "in staggered rows" if grid.is_staggered else "in straight rows"
     if job.body.is_flat:
@@ -242,7 +242,7 @@ def _candidate(job: Job, grid: _Grid, placed: Placed, clear_m: float) -> Candida
         name=f"{job.count} along {_AXIS_NAMES[grid.axis]} of the mesh, {style}",
         shortfall_m=missing,
         relative_shortfall=max(short_m, 0.0),
-        length_left_m=clear_m - job.allowances.gap_m,
+        length_left_m=clear_m - job.allowances.wall_gap_m,
         place=lambda: placed,
         layers=0,
         free_thickness_fraction=_growth_room(job) if job.body.is_flat else None,
@@ -285,6 +285,7 @@ def most_in_mesh(job: Job, cavity: MeshCavity) -> tuple[int, Placed]:
         )
         for each in range(len(placed.centres_m))
     ]
-    clear = [each for each in single if _measured(job, cavity, each) >= job.allowances.gap_m]
+    least_m = job.allowances.wall_gap_m
+    clear = [each for each in single if _measured(job, cavity, each) >= least_m]
     kept = Placed.joined(clear)
     return len(kept.centres_m), kept

@@ -77,23 +77,31 @@ def reserved_slice_m(reserved: Reserved, *, bore_m: float) -> tuple[float, float
 
 
 def tube_room(job: Job, tube: Tube) -> TubeRoom:
-    """Take stops, reserved bricks (at the top) and the room for leads off a tube."""
-    top_m = tube.length_m - tube.top_stop_m
+    """Take stops, reserved bricks and the room for leads off a tube.
+
+    Bricks lie at the top, the open end; those for the closed end on the stop at the bottom.
+    """
+    bottom_m, top_m = tube.bottom_stop_m, tube.length_m - tube.top_stop_m
     bore_m, middle_m = inscribed(tube)
     placed = []
     for reserved in tube.reserved:
         wide, deep, along = reserved_slice_m(reserved, bore_m=bore_m)
-        low = (-wide / 2, middle_m - deep / 2, top_m - along)
+        is_below = reserved.place == "closed_end"
+        low_m = bottom_m if is_below else top_m - along
         placed.append(
             PlacedReserve(
-                name=reserved.name, low_m=low, high_m=(wide / 2, middle_m + deep / 2, top_m)
+                name=reserved.name,
+                low_m=(-wide / 2, middle_m - deep / 2, low_m),
+                high_m=(wide / 2, middle_m + deep / 2, low_m + along),
+                is_below=is_below,
             )
         )
-        top_m -= along
-    length_m = top_m - job.allowances.lead_m - tube.bottom_stop_m
-    return TubeRoom(
-        tube=tube, bottom_m=tube.bottom_stop_m, length_m=length_m, reserves=tuple(placed)
-    )
+        if is_below:
+            bottom_m += along
+        else:
+            top_m -= along
+    length_m = top_m - job.allowances.lead_m - bottom_m
+    return TubeRoom(tube=tube, bottom_m=bottom_m, length_m=length_m, reserves=tuple(placed))
 
 
 def bore_for(job: Job, count: int) -> float:

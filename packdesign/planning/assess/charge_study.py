@@ -32,6 +32,7 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.loading import loading_of
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Storage
+from packdesign.planning.charge_plan.cold_words import cold_charge_words
 from packdesign.planning.charge_plan.go_checklist import ChecklistRow, floor_words, go_checklist
 from packdesign.planning.charge_plan.intake_file import read_intake
 from packdesign.planning.charge_plan.intake_plan import plan_intake
@@ -81,6 +82,8 @@ class ChargeStudy:
     checklist: tuple[ChecklistRow, ...]
     floor_words: str
     """What is published of the voltage under which a cell is never charged again."""
+    cold_words: str
+    """Of a lower charge temperature that the sheet prints; empty where there is none."""
 
 
 def charge_study(
@@ -124,6 +127,7 @@ def charge_study(
         hours_lost=_hours_lost(design, plan),
         checklist=go_checklist(design.cell),
         floor_words=floor_words(design.cell),
+        cold_words=cold_charge_words(design.cell),
     )
 
 

@@ -40,6 +40,8 @@ class DischargeOutcome:
     peak_cell_degc: Band
     ends_by: str
     """The limit that ended it, in words, with the device where it is a rail."""
+    air_degc: float
+    """Air around the device that its temperatures hold for. [degC]"""
     steady: SteadyHeat | None = None
     """Where the heat settles if the device is used on and on; None where it was not asked for."""
 
@@ -114,6 +116,7 @@ def run_discharge(
         min_voltage_v=_around(bands.min_voltage_v, summary.min_voltage_v),
         peak_cell_degc=_around(bands.peak_cell_degc, summary.peak_cell_degc),
         ends_by=end_words(summary, loading.demand),
+        air_degc=conditions.ambient_degc,
         steady=steady_heat(design, trace, ambient_degc=conditions.ambient_degc),
     )
 

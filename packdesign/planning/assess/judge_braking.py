@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.engineering.demand.circuit import Circuit
 from packdesign.engineering.demand.mission import Driven
 from packdesign.engineering.demand.regeneration import (
@@ -20,6 +21,7 @@ from packdesign.planning.assess.loading import Loading, circuit_at
 from packdesign.planning.brief.load_sections import DIRECT
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
+from packdesign.planning.charge_plan.cold_words import cold_charge_words, cold_limit_origin
 from packdesign.planning.needs.heat import start_degc
 from packdesign.planning.needs.motors import driven_of
 from packdesign.planning.verdicts.judge import Check, at_least, at_most, slug, spoken
@@ -235,17 +237,20 @@ def _cold(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     coldest = around.ambient_min_degc if around is not None else None
     if coldest is None:
         return
+    cell = design.cell
+    basis, source = cold_limit_origin(cell)
     yield at_least(
         Check(
             id="regen_cold",
             what="the coldest cell that braking charges",
             value=coldest,
             against="its lowest charge temperature",
-            limit=design.cell.charge_min_degc,
+            limit=None if cell.charge_min_degc is None else coldest_charge_degc(cell),
             unit="degC",
+            note=cold_charge_words(cell),
             fix="Let the driver brake without giving back while the cells are cold.",
             find_out="Find the cell's charge temperature range on its sheet.",
-            basis=design.cell.basis_of("charge_min_degc"),
-            source=design.cell.source,
+            basis=basis,
+            source=source,
         )
     )

@@ -295,12 +295,31 @@ def judge_run_time(brief: Brief, loading: Loading, outcome: DischargeOutcome) ->
     if wished_s is None:
         return
     yield performance.run_time(
-        runtime_s=outcome.run_time_s, wished_s=wished_s, basis=Basis.PUBLISHED, source=_MODEL
+        runtime_s=outcome.run_time_s,
+        wished_s=wished_s,
+        note=_two_wishes(brief, loading),
+        basis=Basis.PUBLISHED,
+        source=_MODEL,
+    )
+
+
+def _two_wishes(brief: Brief, loading: Loading) -> str:
+    """Say which of two wishes holds where the brief gives a time and uses."""
+    mission = brief.mission
+    if mission is None or mission.run_time_s is None or mission.uses is None:
+        return ""
+    uses_s = mission.uses * loading.demand.period_s
+    holds = "uses hold" if uses_s > mission.run_time_s else "run time holds"
+    return (
+        f"The brief wants both a run time ({spoken(mission.run_time_s, 's')}) and {mission.uses} "
+        f"uses ({spoken(uses_s, 's')}): the longer counts, so the {holds}."
     )
 
 
 def wished_run_time_s(brief: Brief, loading: Loading) -> float | None:
     """Give how long the pack shall run from one charge, by time or by uses, or None. [s]
+
+    Where the brief gives both, the longer counts.
 
     Parameters
     ----------
@@ -312,6 +331,8 @@ def wished_run_time_s(brief: Brief, loading: Loading) -> float | None:
     mission = brief.mission
     if mission is None:
         return None
-    if mission.run_time_s is None and mission.uses is not None:
-        return mission.uses * loading.demand.period_s
-    return mission.run_time_s
+    wishes = [
+        mission.run_time_s,
+        None if mission.uses is None else mission.uses * loading.demand.period_s,
+    ]
+    return max((each for each in wishes if each is not None), default=None)

@@ -22,6 +22,7 @@ from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.judge_resettable import judge_resettable
+from packdesign.planning.assess.lead_ampacity import fuse_spares_lead
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.joint_sections import Fuse
 from packdesign.planning.brief.pack_section import Pack
@@ -52,7 +53,6 @@ def judge_fuse(
     outcome: DischargeOutcome,
     *,
     peak_a: float,
-    ampacity_a: float | None,
 ) -> Iterator[Verdict]:
     """Judge the fuse against the work, the wire and a short circuit.
 
@@ -68,8 +68,6 @@ def judge_fuse(
         What it does.
     peak_a : float
         Largest current of the pack at any instant. [A]
-    ampacity_a : float or None
-        What the wire behind the fuse carries. [A]
 
     Yields
     ------
@@ -84,9 +82,7 @@ def judge_fuse(
         return
     short = _short_circuit(design)
     if is_resettable(pack):
-        yield from judge_resettable(
-            brief, design, outcome, short, peak_a=peak_a, ampacity_a=ampacity_a
-        )
+        yield from judge_resettable(brief, design, outcome, short, peak_a=peak_a)
         return
     part = fuse_part(pack)
     found = None if part is None else _hold(brief, part, design, loading, outcome)
@@ -94,12 +90,7 @@ def judge_fuse(
         yield fuse.fuse_holds(load_a=outcome.summary.rms_current_a, fuse_a=section.rating_a)
     else:
         yield from _held(part, found)
-    yield fuse.fuse_spares_wire(
-        fuse_a=section.rating_a,
-        ampacity_a=ampacity_a,
-        basis=Basis.PUBLISHED,
-        source="wire table: single wire, chassis wiring",
-    )
+    yield fuse_spares_lead(brief, fuse_a=section.rating_a)
     yield from _before_wire(brief, part, short)
     yield from _short(section, part, design, short)
 

@@ -8,15 +8,16 @@ from typing import Final
 
 from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.engineering.thermal.touch import HELD_S
-from packdesign.foundation.basis import Band
+from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.heat import hottest_day_k
+from packdesign.planning.needs.cavity import places_not_kept
+from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.verdicts import fit, temperature
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["judge_fit", "judge_heat"]
+__all__ = ["judge_fit", "judge_heat", "judge_reserved"]
 
 _SHEET_SIZE: Final = "size on the cell's sheet and allowances around it"
 _SURFACES: Final = {"glass": "glass", "wood": "wood", "plastic": "plastic"}
@@ -57,14 +58,33 @@ def judge_fit(arrangement: Arrangement) -> Iterator[Verdict]:
     )
     if arrangement.fits and arrangement.wall_clearance_m < 10:
         yield fit.clearance(
-            gap_m=round(arrangement.least_clearance_m, 7),
-            required_m=arrangement.allowances.gap_m,
+            gap_m=round(arrangement.wall_clearance_m, 7),
+            required_m=arrangement.allowances.wall_gap_m,
             basis=basis,
             source=_SHEET_SIZE,
         )
     room = arrangement.free_thickness_fraction
     if room is not None and math.isfinite(room):  # in the open there is room without end
         yield fit.swelling_room(free_fraction=room)
+
+
+def judge_reserved(brief: Brief) -> Iterator[Verdict]:
+    """Say where reserved room does not lie where the brief wants it.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    for number, words in enumerate(places_not_kept(brief), start=1):
+        yield Verdict(
+            id=f"reserved_place_{number}",
+            status=Status.CAUTION,
+            reason=words,
+            fix="Check by hand that cells, part and wires go together where the part really is.",
+            basis=Basis.ASSUMED,
+            source="cavity.reserved.place of the brief",
+        )
 
 
 def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> Iterator[Verdict]:
@@ -85,9 +105,15 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
     around = brief.surroundings
     hotter_k = hottest_day_k(brief)
     peak = outcome.peak_cell_degc
+    when = temperature.RunAir(
+        usual_degc=ambient_degc(brief),
+        hottest_degc=ambient_degc(brief) + hotter_k,
+        run_s=outcome.run_time_s.mid,
+    )
     yield temperature.cell_temperature(
         peak_degc=Band(peak.low, peak.mid, peak.high + hotter_k),
         maximum_degc=cell.discharge_max_degc,
+        when=when,
         basis=cell.basis_of("discharge_max_degc"),
         source=cell.source,
     )
@@ -105,4 +131,5 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
             peak_degc=Band(surface.low, surface.mid, surface.high + hotter_k),
             material=_SURFACES.get(around.touch_material or "", "metal"),
             contact_s=HELD_S if around.touch_time_s is None else around.touch_time_s,
+            when=when,
         )

@@ -19,6 +19,7 @@ from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.lead_ampacity import fuse_spares_lead
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.fuse_parts import fuse_of, resettable_part
@@ -45,7 +46,6 @@ def judge_resettable(
     short: ShortCircuit,
     *,
     peak_a: float,
-    ampacity_a: float | None,
 ) -> Iterator[Verdict]:
     """Judge a resettable fuse against the work in the heat, the wire and a short circuit.
 
@@ -61,8 +61,6 @@ def judge_resettable(
         What the pack drives into a short circuit.
     peak_a : float
         Largest current of the pack at any instant. [A]
-    ampacity_a : float or None
-        What the wire behind the fuse carries. [A]
 
     Yields
     ------
@@ -79,11 +77,10 @@ def judge_resettable(
     hold_a = section.rating_a
     trip_a = _trip_a(part, hold_a)
     yield from _in_the_heat(brief, outcome, hold_a=hold_a, trip_a=trip_a, peak_a=peak_a)
-    yield fuse.fuse_spares_wire(
+    yield fuse_spares_lead(
+        brief,
         fuse_a=trip_a,
-        ampacity_a=ampacity_a,
-        basis=Basis.PUBLISHED,
-        source=f"the fuse need not trip below its trip current; wire table; {source}",
+        about=f"the fuse need not trip below its trip current; {source}",
     )
     yield from _before_wire(brief, part, short)
     blows = fuse.fuse_blows(short_a=short.least_a, fuse_a=hold_a)

@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from packdesign.data.conductors import load_conductors, wire
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.engineering.electrical.conductors import (
     wire_diameter_m,
 )
@@ -19,9 +20,15 @@ from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.lead_ampacity import (
+    LeadAmpacity,
+    judged_on_lead,
+    lead_ampacity,
+    lead_is_bundled,
+)
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.charger import coldest_on_charge_degc, hottest_on_charge_degc
+from packdesign.planning.needs.charger import coldest_on_charge, hottest_on_charge
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.parts import connector_of, switch_of
 from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
@@ -29,7 +36,7 @@ from packdesign.planning.verdicts import charge, conductors
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["judge_charge", "judge_wiring", "lead_ampacity_a"]
+__all__ = ["judge_charge", "judge_wiring"]
 
 _TOLD: Final = "stated in the brief"
 _BUNDLED_RISE: Final = 2.0
@@ -86,51 +93,21 @@ def judge_wiring(brief: Brief, design: PackDesign, outcome: DischargeOutcome) ->
         )
 
 
-def lead_ampacity_a(brief: Brief) -> float | None:
-    """Give the current that one lead carries in free air, or None where nobody knows. [A]
-
-    Parameters
-    ----------
-    brief : Brief
-        The brief.
-    """
-    if brief.pack is None or brief.pack.lead is None:
-        return None
-    try:
-        return wire(lead_awg_of(brief)).ampacity_single_a
-    except UnknownNameError:
-        return None
-
-
 def _lead(brief: Brief, rms_a: float) -> Verdict:
     awg = lead_awg_of(brief)
-    ampacity_a, alone_a, basis, source = None, None, Basis.ASSUMED, ""
-    try:
-        row = wire(awg)
-    except UnknownNameError:
-        pass
-    else:
-        alone_a = row.ampacity_single_a
-        ampacity_a = row.ampacity_bundled_a if _is_bundled(brief) else alone_a
-        basis, source = row.basis, f"{row.ampacity_condition}; {row.source}"
-    verdict = conductors.wire_current(
-        wire=f"{awg} AWG lead", load_a=rms_a, ampacity_a=ampacity_a, basis=basis, source=source
-    )
-    verdict = replace(verdict, id=f"wire_current_{awg}_awg")
-    if verdict.status is not Status.STOP or alone_a is None or rms_a > alone_a:
-        return verdict
-    return replace(
-        verdict,
-        status=Status.CAUTION,
-        reason=f"{verdict.reason} That is for a bundle; alone in free air it carries "
-        f"{spoken(alone_a, 'A')}.",
-        fix="Use thicker wire, or lead it apart from other loaded wires.",
-    )
 
+    def held_to(case: LeadAmpacity) -> Verdict:
+        return conductors.wire_current(
+            wire=f"{awg} AWG lead",
+            load_a=rms_a,
+            ampacity_a=case.held_a,
+            where=case.where,
+            basis=case.basis,
+            source=case.source,
+        )
 
-def _is_bundled(brief: Brief) -> bool:
-    lead = brief.pack.lead if brief.pack is not None else None
-    return lead is None or lead.bundled is not False
+    verdict = judged_on_lead(held_to, lead_ampacity(brief), value_a=rms_a)
+    return replace(verdict, id=f"wire_current_{awg}_awg")
 
 
 def _insulation_degc(brief: Brief) -> tuple[float | None, str]:
@@ -177,7 +154,7 @@ def _lead_heat(brief: Brief, rms_a: float) -> Iterator[Verdict]:
         )
         return
     crowded_degc = alone_degc
-    if _is_bundled(brief):
+    if lead_is_bundled(brief):
         crowded_degc = air_degc + _BUNDLED_RISE * (alone_degc - air_degc)
     yield at_most(
         Check(
@@ -264,8 +241,12 @@ def judge_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     if charger.current_a is not None and charger.port_fuse_a is not None:
         yield charge.charge_port_fuse(charge_a=charger.current_a, fuse_a=charger.port_fuse_a)
     cell = design.cell
+    coldest = coldest_on_charge(brief, least_degc=coldest_charge_degc(cell))
+    hottest = hottest_on_charge(brief, most_degc=cell.charge_max_degc)
     yield from charge.charge_temperature(
         cell=cell,
-        coldest_degc=coldest_on_charge_degc(brief, least_degc=cell.charge_min_degc),
-        hottest_degc=hottest_on_charge_degc(brief, most_degc=cell.charge_max_degc),
+        coldest_degc=coldest.degc,
+        hottest_degc=hottest.degc,
+        cold_note=coldest.assumed,
+        hot_note=hottest.assumed,
     )

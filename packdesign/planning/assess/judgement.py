@@ -25,12 +25,12 @@ from packdesign.planning.assess.judge_log import judge_log
 from packdesign.planning.assess.judge_measured import judge_measured
 from packdesign.planning.assess.judge_motion import judge_motion
 from packdesign.planning.assess.judge_overload import judge_overload
-from packdesign.planning.assess.judge_place import judge_fit, judge_heat
+from packdesign.planning.assess.judge_place import judge_fit, judge_heat, judge_reserved
 from packdesign.planning.assess.judge_pwm import judge_pwm
 from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
 from packdesign.planning.assess.judge_run_up import judge_run_up
 from packdesign.planning.assess.judge_stall import judge_stall
-from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring, lead_ampacity_a
+from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring
 from packdesign.planning.assess.judge_worn import judge_worn
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.lot import judge_intake
@@ -65,6 +65,7 @@ def judge(
         *judge_measured(brief, design),
         *judge_worn(brief, design),
         *judge_fit(design.arrangement),
+        *judge_reserved(brief),
         *judge_overload(loading),
         *judge_voltages(brief, design, loading, outcome, held=held),
         *judge_rails(brief, loading, worst_bus_v=worst_bus_v(loading, outcome), held=held),
@@ -81,9 +82,7 @@ def judge(
         *judge_log(loading, outcome),
         *judge_heat(brief, design, outcome),
         *judge_wiring(brief, design, outcome),
-        *judge_fuse(
-            brief, design, loading, outcome, peak_a=peak_a, ampacity_a=lead_ampacity_a(brief)
-        ),
+        *judge_fuse(brief, design, loading, outcome, peak_a=peak_a),
         *judge_board(
             brief, design, outcome, peak_a=peak_a, peak_s=peak_lasts_s(loading, peak_a=peak_a)
         ),

@@ -9,16 +9,18 @@ from typing import Final
 
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.foundation.basis import Basis
+from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
 from packdesign.planning.assess.judge_life import judge_carrying, judge_life
 from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.assess.parts import JudgedPart
 from packdesign.planning.assess.record import Assessment
-from packdesign.planning.assess.service import design_of, gate_of
+from packdesign.planning.assess.service import design_of, gate_of, gauge_of
 from packdesign.planning.assess.worked import worked_pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
+from packdesign.planning.gauge.service import Gauge
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.hazard import Stage
 from packdesign.planning.hazards.situation import Situation
@@ -82,7 +84,11 @@ def kept_pack(
     tell("discharge", 0.4)
     outcome = run_discharge(brief, design, loading, engine=Engine.FAST)
     tell("years ahead", 0.9)
-    found = _kept(_Work(brief, design, loading, outcome), situation, today=today)
+    try:
+        levels = gauge_of(brief, design, loading, outcome)
+    except OutOfRangeError:
+        levels = None  # the command that shows the gauge says why
+    found = _kept(_Work(brief, design, loading, outcome, levels), situation, today=today)
     tell("done", 1.0)
     return found
 
@@ -102,7 +108,7 @@ def kept_after(judged: Assessment, *, today: datetime.date) -> KeptPack:
     OutOfRangeError
         If use or storage lies beyond what is published.
     """
-    work = _Work(judged.brief, judged.design, judged.loading, judged.discharge)
+    work = _Work(judged.brief, judged.design, judged.loading, judged.discharge, judged.gauge)
     return _kept(work, judged.situation, today=today)
 
 
@@ -114,6 +120,8 @@ class _Work:
     design: PackDesign
     loading: Loading
     outcome: DischargeOutcome
+    gauge: Gauge | None
+    """None where it cannot be worked out."""
 
 
 def _kept(work: _Work, situation: Situation, *, today: datetime.date) -> KeptPack:
@@ -123,7 +131,7 @@ def _kept(work: _Work, situation: Situation, *, today: datetime.date) -> KeptPac
     plan = plan_upkeep(
         cell,
         design.model,
-        upkeep_need_of(brief, worked),
+        upkeep_need_of(brief, worked, divider_a=_divider_a(work)),
         today=today,
         years=tuple(sorted({*USUAL_YEARS, service_years(brief)})),
     )
@@ -145,6 +153,11 @@ def _kept(work: _Work, situation: Situation, *, today: datetime.date) -> KeptPac
         ),
         cautions=(*general_cautions(), *cautions_for(situation)),
     )
+
+
+def _divider_a(work: _Work) -> float | None:
+    levels = work.gauge
+    return None if levels is None else levels.divider.drain_a(pack_v=levels.thresholds.full_v)
 
 
 def _retire(health: PackHealth) -> Iterator[Verdict]:

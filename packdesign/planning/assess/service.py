@@ -28,7 +28,7 @@ from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of, named_cell
 from packdesign.planning.needs.charger import charge_conditions, charger_facts, group_facts
-from packdesign.planning.needs.heat import hottest_day_k
+from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.monitor import adc_of, behind_fraction, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
@@ -295,7 +295,8 @@ def _situation(
         load_continuous_a=outcome.summary.rms_current_a,
         cell_load_continuous_a=outcome.summary.rms_current_a / design.parallel,
         pouch_free_thickness_fraction=free if room is None else room,
-        surface_degc=outcome.bands.peak_surface_degc.mid + hottest_day_k(brief),
+        surface_degc=round(outcome.bands.peak_surface_degc.mid + hottest_day_k(brief), 1),
+        surface_air_degc=ambient_degc(brief) + hottest_day_k(brief),
         regen_enabled=any(
             motor.drive is not None and bool(motor.drive.regenerates) for motor in brief.all_motors
         ),

@@ -28,7 +28,9 @@ class Action(Section):
     )  # fmt: skip
     torque_nm: float | None = quantity_key(
         "torque", unit="N*m", low=0, high=100000,
-        about="on the output shaft; left out: that of the motor's load", example=0.9,
+        about="on the output shaft, once it turns; left out: that of the motor's load, whose "
+        "breakaway_torque counts either way",
+        example=0.9,
     )  # fmt: skip
     current_a: float | None = quantity_key(
         "current", unit="A", low=0, high=1000, about="of the motor, where it was measured instead",
@@ -83,7 +85,9 @@ class Mission(Section):
     run_time_s: float | None = quantity_key(
         "run_time", unit="min", low=0.001, high=1e6, about="wanted from one charge", example=45
     )
-    uses: Count | None = entry("or uses wanted from one charge", example=40, ge=1, le=10_000_000)
+    uses: Count | None = entry(
+        "or uses wanted from one charge; of both the longer counts", example=40, ge=1, le=10_000_000
+    )
     actions: tuple[Action, ...] = entry("one use, action by action", default=())
     modes: tuple[Mode, ...] = entry("or shares of the time", default=())
     rest_between_uses_s: float | None = quantity_key(

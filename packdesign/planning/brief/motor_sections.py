@@ -97,7 +97,8 @@ class TorqueLoad(Section):
     )  # fmt: skip
     breakaway_torque_nm: float | None = quantity_key(
         "breakaway_torque", unit="N*m", low=0, high=10000,
-        about="friction to overcome at the start", example=1.2,
+        about="to break it loose from rest, in every action, also one with a torque of its own",
+        example=1.2,
     )  # fmt: skip
 
     @model_validator(mode="after")

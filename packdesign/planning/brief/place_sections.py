@@ -46,7 +46,8 @@ class ReservedVolume(Section):
         "height", unit="mm", low=0, high=_LONGEST_MM, about="across; left out: all of it", example=4
     )
     place: Literal["open_end", "closed_end", "side", "top", "bottom", "anywhere"] | None = entry(
-        "where it must be", example="open_end"
+        "where it must be: in a box at that wall, edges as given; in a tube at that end",
+        example="open_end",
     )
 
 

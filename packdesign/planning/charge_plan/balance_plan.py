@@ -111,6 +111,14 @@ _NO_BLEED: Final = BalancePlan(
 )
 
 
+_NO_HOURS: Final[dict[bool | None, str]] = {
+    True: "it balances, but its current is not known: find it and give balance_current",
+    False: "the charger does not balance: groups drift apart until one passes its limit",
+    None: "whether anything balances is not known",
+}
+"""Why no hours are given, by whether anything balances; None: nobody knows."""
+
+
 def plan_balance(
     cell: Cell,
     pack: PackModel,
@@ -131,9 +139,9 @@ def plan_balance(
     groups : GroupFacts
         What was measured on its groups.
     bleed : Bleed or None
-        The balancer; None: nothing balances, or nobody knows.
+        The balancer; None: nothing balances, or its current is not known.
     balances : bool or None
-        False: it is known that nothing balances; None: not known.
+        Whether anything balances, be its current known or not; None: not known.
     one_for_each_cell : bool
         Whether each group has a charger of its own.
     """
@@ -167,12 +175,7 @@ def plan_balance(
             found, note=f"group {found.furthest_behind} is too far behind to be left to a balancer"
         )
     if bleed is None:
-        note = (
-            "the charger does not balance: groups drift apart until one passes its limit"
-            if balances is False
-            else "whether anything balances is not known"
-        )
-        return replace(found, note=note)
+        return replace(found, note=_NO_HOURS[balances])
     heat_w = bleed.heat_w(cell_v=cell.full_v)
     at_once = (pack.series + 1) // 2 if bleed.neighbours_take_turns else pack.series - 1
     return replace(

@@ -165,7 +165,7 @@ def plan_charge(
         first_charge=_first_charge(pack, balance, first_a=first_a, balances=facts.balances),
         storage_soc=storage_soc,
         storage_v=pack.cell.ocv_at(storage_soc) * pack.series,
-        cautions=_cautions(cell, pack, facts, zone),
+        cautions=_cautions(cell, pack, facts, zone, bleeds=settings.bleed is not None),
     )
 
 
@@ -217,7 +217,7 @@ def _first_charge(
 
 
 def _cautions(
-    cell: Cell, pack: PackModel, facts: ChargerFacts, zone: ChargeZone
+    cell: Cell, pack: PackModel, facts: ChargerFacts, zone: ChargeZone, *, bleeds: bool
 ) -> tuple[str, ...]:
     found = []
     if is_set_too_high(cell, facts):
@@ -237,4 +237,9 @@ def _cautions(
         found.append("A series pack without balancing is a stop: one group can be overcharged.")
     if pack.series > 1 and facts.balances is None:
         found.append("It is not known whether anything balances this series pack.")
+    if pack.series > 1 and facts.balances and not bleeds and not facts.one_for_each_cell:
+        found.append(
+            "The groups are balanced, but with which current is not known, so no hours are shown: "
+            "find it on the sheet of the charger or board and give balance_current."
+        )
     return tuple(found)

@@ -12,6 +12,7 @@ from packdesign.engineering.charging.balancing import (
     bleed_current_two_resistors,
 )
 from packdesign.engineering.charging.charge_run import ChargeSettings
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.engineering.charging.supply import CHARGER_EFFICIENCY_FRACTION
 from packdesign.engineering.charging.zones import ChargeZone, charge_zone, charge_zones
 from packdesign.engineering.discharge.run import PackModel
@@ -57,6 +58,8 @@ class ChargerFacts:
     timer_s: float | None = None
     balance_a: float | None = None
     """Bleed or balance current; 0: it does not balance; None: nobody knows. [A]"""
+    is_said_to_balance: bool | None = None
+    """Whether charger or board are said to balance, where their current is not known."""
     balance_duty_fraction: float = 1.0
     balance_start_v: float | None = None
     """Per cell; above it bleeding is active. None: at any voltage. [V]"""
@@ -76,7 +79,7 @@ class ChargerFacts:
         """Whether it balances; None: nobody knows."""
         if self.balance_resistor_ohm is not None or self.one_for_each_cell:
             return True
-        return None if self.balance_a is None else self.balance_a > 0
+        return self.is_said_to_balance if self.balance_a is None else self.balance_a > 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -278,5 +281,11 @@ def set_figures(
             value=settings.limit_degc,
             unit="degC",
             origin="last zone in which charging is allowed",
+        ),
+        SetFigure(
+            name="stop below, cell",
+            value=coldest_charge_degc(cell),
+            unit="degC",
+            origin="first zone in which charging is allowed",
         ),
     )

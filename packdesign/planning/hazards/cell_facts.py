@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from packdesign.data.cell_sizes import outer_volume_l
 from packdesign.data.cells import Cell
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.planning.hazards.situation import Situation
+from packdesign.planning.verdicts.current import easy_without_cut_a
 
 __all__ = ["claimed_wh_per_litre", "situation_of_cell"]
 
@@ -55,10 +57,11 @@ def situation_of_cell(cell: Cell, *, series: int, parallel: int) -> Situation:
         claimed_capacity_ah=cell.capacity_ah,
         claimed_wh_per_litre=claimed_wh_per_litre(cell),
         cell_max_charge_a=cell.max_charge_a,
-        cell_charge_min_degc=cell.charge_min_degc,
+        cell_charge_min_degc=None if cell.charge_min_degc is None else coldest_charge_degc(cell),
         cell_charge_max_degc=cell.charge_max_degc,
         cell_discharge_max_degc=cell.discharge_max_degc,
         cell_rating_needs_temperature_cut=cell.continuous_needs_temperature_cut,
         cell_uncut_continuous_a=cell.uncut_continuous_a,
+        cell_easy_without_cut_a=easy_without_cut_a(cell),
         cells_same_model=True,
     )

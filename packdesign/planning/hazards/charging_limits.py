@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import Final
 
+from packdesign.engineering.charging.coldest import FREEZING_DEGC, NO_GRAPHITE
 from packdesign.foundation.basis import Basis
 from packdesign.planning.charge_plan.go_no_go import RECHARGE_FLOORS
 from packdesign.planning.hazards import sources
@@ -33,9 +34,8 @@ _REST_FLOOR_DAYS: Final = 7.0
 _LOW_CELL_V: Final = 3.0
 _LOW_CELL_CRATE: Final = 0.1
 _HOT_CHARGE_DEGC: Final = 45.0
-_FREEZING_DEGC: Final = 0.0
 _VOLTAGE_READING_V: Final = 0.001
-_NO_GRAPHITE: Final = frozenset({"lto", "na_ion"})
+_NO_GRAPHITE: Final = frozenset(family.value for family in NO_GRAPHITE)
 _LAYERED: Final = frozenset({"nmc", "nca", "lco", "lmo"})
 
 _stop = partial(Hazard, stage=Stage.CHARGING, severity=Status.STOP)
@@ -67,10 +67,10 @@ def _coldest_charge_degc(situation: Situation) -> float:
     """Freezing, or the sheet's own minimum where it is stricter or the cell has no graphite."""
     printed = situation.cell_charge_min_degc
     if printed is None:
-        return _FREEZING_DEGC
+        return FREEZING_DEGC
     if situation.cell_family in _NO_GRAPHITE:
         return printed
-    return max(_FREEZING_DEGC, printed)
+    return max(FREEZING_DEGC, printed)
 
 
 def _hottest_charge_degc(situation: Situation) -> float:

@@ -41,6 +41,14 @@ def _families_differ(situation: Situation) -> Ternary:
     return None if families is None else len(set(families)) > 1
 
 
+def _load_needs_cut(situation: Situation) -> Ternary:
+    """Whether the steady current is above what needs no cut; no where it is far below it."""
+    load_a = situation.cell_load_continuous_a
+    if above(load_a, situation.cell_easy_without_cut_a) is False:
+        return False
+    return above(load_a, situation.cell_uncut_continuous_a)
+
+
 def _capacity_beyond_physics(situation: Situation) -> Ternary:
     too_dense = above(situation.claimed_wh_per_litre, LARGEST_WH_PER_LITRE)
     too_much_for_an_18650 = above(situation.claimed_capacity_ah, _LARGEST_18650_AH)
@@ -113,7 +121,7 @@ DESIGN_CELL_HAZARDS: Final = (
         holds=lambda s: all_of(
             s.cell_rating_needs_temperature_cut,
             negated(s.has_temperature_cut),
-            above(s.cell_load_continuous_a, s.cell_uncut_continuous_a),
+            _load_needs_cut(s),
         ),
         reason="The steady current of {cell_load_continuous_a} A per cell is allowed only while "
         "something cuts off at a cell temperature, and nothing here does; without it the cell is "

@@ -221,8 +221,10 @@ PATH_AND_CASE: Final = (
     _stop(
         id="hand_held_surface_too_hot",
         holds=lambda s: all_of(s.hand_held, above(s.surface_degc, HELD_SURFACE_DEGC)),
-        reason="The surface under the hand reaches {surface_degc} degC, over the 48 degC that can "
-        "be held for minutes.",
+        reason="In air of {surface_air_degc} degC, the hottest that the brief names, the surface "
+        "under the hand reaches {surface_degc} degC in one run. That is over the 48 degC above "
+        "which nothing may be that is held for over a minute; held for longer than 10 min, its "
+        "limit is lower still (see the check on the touched surface).",
         fix="Draw less, rest between runs, or put insulation between the cells and the hand.",
         source=sources.TOUCH,
         basis=Basis.ASSUMED,

@@ -87,6 +87,8 @@ class Situation:
     cell_discharge_max_degc: float | None = None
     cell_rating_needs_temperature_cut: bool | None = None
     cell_uncut_continuous_a: float | None = None
+    cell_easy_without_cut_a: float | None = None
+    """Current at which no temperature cut is asked for. [A]"""
     """Continuous rating of a cell without a temperature cut. [A]"""
     cell_load_continuous_a: float | None = None
     """Steady current of the hardest-worked cell. [A]"""
@@ -104,6 +106,9 @@ class Situation:
     has_insulating_holder: bool | None = None
     hand_held: bool | None = None
     surface_degc: float | None = None
+    """Hottest that the surface gets in one run on the hottest day. [degC]"""
+    surface_air_degc: float | None = None
+    """Air of that day. [degC]"""
     immersion_expected: bool | None = None
     ingress_second_digit: int | None = None
     """Second digit of the IP code of the device. [-]"""

@@ -21,7 +21,7 @@ from packdesign.engineering.geometry.cavities import Cavity, OpenCavity
 from packdesign.engineering.geometry.swelling import PouchRoom, pouch_room
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.assess.design import laid_out
-from packdesign.planning.assess.judge_place import judge_fit
+from packdesign.planning.assess.judge_place import judge_fit, judge_reserved
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.hazards.gate import gate
@@ -99,7 +99,11 @@ def layout_of(brief: Brief) -> Layout:
         nearest=next((each for each in found if not each.fits and each.name != chosen.name), None),
         one_more=None if is_open else room_for_one_more(cell, cavity, allowances),
         pouch=pouch_room(chosen, cavity),
-        verdicts=(*_of_the_cavity(brief, cell, chosen), *judge_fit(chosen)),
+        verdicts=(
+            *_of_the_cavity(brief, cell, chosen),
+            *judge_fit(chosen),
+            *judge_reserved(brief),
+        ),
     )
 
 

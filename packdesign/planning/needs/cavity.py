@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from packdesign.data.cells import Cell, CellForm
 from packdesign.engineering.geometry.allowances import Allowances
@@ -23,7 +24,7 @@ from packdesign.planning.brief.place_sections import Cavity as CavitySection
 from packdesign.planning.brief.place_sections import ReservedVolume
 from packdesign.planning.brief.schema import Brief
 
-__all__ = ["allowances_of", "cavity_of"]
+__all__ = ["allowances_of", "cavity_of", "places_not_kept"]
 
 _SMALLEST_EDGE_M = 0.0005
 """Edge of a reserved room of which the brief gives none."""
@@ -84,10 +85,10 @@ def allowances_of(brief: Brief, cell: Cell) -> Allowances:
     pack, cavity = brief.pack, brief.cavity
     given: dict[str, float] = {}
     if cavity is not None and cavity.clearance_m is not None:
-        given["gap_m"] = cavity.clearance_m
+        given["wall_gap_m"] = cavity.clearance_m
     if pack is not None:
         if pack.cell_gap_m is not None:
-            given["gap_m"] = max(pack.cell_gap_m, given.get("gap_m", 0.0))
+            given["gap_m"] = pack.cell_gap_m
         if pack.wrap_thickness_m is not None:
             given["pack_wrap_m"] = pack.wrap_thickness_m
         if pack.end_insulation_m is not None:
@@ -102,11 +103,53 @@ def allowances_of(brief: Brief, cell: Cell) -> Allowances:
     return Allowances(**given)  # type: ignore[arg-type]
 
 
+_TUBE_ENDS: Final = ("open_end", "closed_end")
+_PLACES_KEPT: Final = {
+    "tube": _TUBE_ENDS,
+    "stepped_tube": ("open_end",),
+    "box": ("open_end", "closed_end", "side", "top", "bottom"),
+}
+"""Places that the layout of each shape keeps to."""
+
+
+def places_not_kept(brief: Brief) -> tuple[str, ...]:
+    """Say of which reserved rooms the layout does not keep to the place that the brief gives.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    """
+    section = brief.cavity
+    if section is None or section.shape == "open":
+        return ()
+    if section.shape == "mesh":
+        names = ", ".join(each.name for each in section.reserved)
+        if not names:
+            return ()
+        return (f"Nothing is kept free in a drawing file for {names}: take it out of the drawing.",)
+    kept = (*_PLACES_KEPT[section.shape], "anywhere", None)
+    return tuple(
+        f"'{each.name}' is asked for at {str(each.place).replace('_', ' ')}, which the layout of "
+        f"a {section.shape.replace('_', ' ')} does not know: it lies at the open end, where the "
+        "wires leave."
+        for each in section.reserved
+        if each.place not in kept
+    )
+
+
 def _tube(section: CavitySection, *, is_sealed: bool, is_rigid: bool) -> Tube:
     bore_m, length_m = section.bore_m or 0.0, section.length_m or 0.0
     across = [each for each in section.reserved if each.width_m and each.height_m]
     along = [each for each in section.reserved if each not in across]
-    parts = tuple(TubeStop(name=each.name, length_m=each.length_m or 0.0) for each in along)
+    below, above = (
+        tuple(
+            TubeStop(name=each.name, length_m=each.length_m or 0.0)
+            for each in along
+            if (each.place == "closed_end") is is_below
+        )
+        for is_below in (True, False)
+    )
     channel = None
     if section.channel_width_m and section.channel_depth_m:
         channel = Channel(width_m=section.channel_width_m, depth_m=section.channel_depth_m)
@@ -122,9 +165,10 @@ def _tube(section: CavitySection, *, is_sealed: bool, is_rigid: bool) -> Tube:
     return Tube(
         bore_m=bore_m,
         length_m=length_m,
-        bottom_stop_m=section.end_stop_m or 0.0,
-        top_stop_m=sum(part.length_m for part in parts),
-        top_parts=parts,
+        bottom_stop_m=(section.end_stop_m or 0.0) + sum(part.length_m for part in below),
+        bottom_parts=below,
+        top_stop_m=sum(part.length_m for part in above),
+        top_parts=above,
         flat_depth_m=section.flat_depth_m or 0.0,
         channel=channel,
         ribs=ribs,
@@ -158,6 +202,7 @@ def _bricks(
                 each.width_m or width_m,
                 each.height_m or full_height_m,
             ),
+            place=None if each.place == "anywhere" else each.place,
         )
         for each in reserved
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 from packdesign.engineering.discharge.run import Conditions
@@ -15,12 +16,13 @@ from packdesign.planning.charge_plan.settings import ChargerFacts
 from packdesign.planning.needs.parts import board_of, board_part
 
 __all__ = [
+    "AtCharge",
     "cells_now_degc",
     "charge_conditions",
     "charger_facts",
-    "coldest_on_charge_degc",
+    "coldest_on_charge",
     "group_facts",
-    "hottest_on_charge_degc",
+    "hottest_on_charge",
 ]
 
 _INDOORS_DEGC: Final = 20.0
@@ -43,6 +45,9 @@ def charger_facts(brief: Brief) -> ChargerFacts:
     if not balance_a and board is not None and board.balances and board.balance_current_a:
         balance_a = board.balance_current_a
         start_v = part.balance_start_v if start_v is None and part is not None else start_v
+    says_board = board is not None and board.balances is True
+    if says_board and not balance_a:
+        balance_a = None  # it balances with a current that nobody gives
     return ChargerFacts(
         charge_a=charger.current_a,
         end_v_per_cell=charger.end_voltage_per_cell_v,
@@ -51,6 +56,7 @@ def charger_facts(brief: Brief) -> ChargerFacts:
         pre_charge_below_v=charger.pre_charge_below_v,
         timer_s=charger.timer_s,
         balance_a=balance_a,
+        is_said_to_balance=True if charger.balances or says_board else None,
         balance_duty_fraction=charger.balance_duty_fraction or 1.0,
         balance_start_v=start_v,
         balance_takes_turns=bool(charger.balance_takes_turns),
@@ -124,8 +130,18 @@ def cells_now_degc(brief: Brief) -> float | None:
     return None if high is not None and given_degc > high else given_degc
 
 
-def coldest_on_charge_degc(brief: Brief, *, least_degc: float | None) -> float | None:
-    """Give how cold the cells are charged by what the brief says; None: it does not say. [degC]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtCharge:
+    """How cold or how hot the cells are when they are charged."""
+
+    degc: float | None = None
+    """None: the brief does not say. [degC]"""
+    assumed: str = ""
+    """What was taken for it where the charger names none, as a sentence; else empty."""
+
+
+def coldest_on_charge(brief: Brief, *, least_degc: float | None) -> AtCharge:
+    """Give how cold the cells are charged by what the brief says.
 
     Parameters
     ----------
@@ -141,15 +157,30 @@ def coldest_on_charge_degc(brief: Brief, *, least_degc: float | None) -> float |
     """
     charger, around = brief.charger or Charger(), brief.surroundings or Surroundings()
     if charger.temperature_min_degc is not None:
-        return charger.temperature_min_degc
+        return AtCharge(degc=charger.temperature_min_degc)
     usual_degc, coldest_degc = around.ambient_degc, around.ambient_min_degc
     if coldest_degc is None or least_degc is None or coldest_degc >= least_degc:
-        return usual_degc if coldest_degc is None else coldest_degc
-    return usual_degc if usual_degc is not None and usual_degc < least_degc else None
+        if coldest_degc is None:
+            return _of_the_air(usual_degc, key="ambient", charger_key="temperature_min")
+        return _of_the_air(coldest_degc, key="ambient_min", charger_key="temperature_min")
+    is_too_cold = usual_degc is not None and usual_degc < least_degc
+    return _of_the_air(
+        usual_degc if is_too_cold else None, key="ambient", charger_key="temperature_min"
+    )
 
 
-def hottest_on_charge_degc(brief: Brief, *, most_degc: float | None) -> float | None:
-    """Give how hot the cells are charged by what the brief says; None: it does not say. [degC]
+def _of_the_air(degc: float | None, *, key: str, charger_key: str) -> AtCharge:
+    if degc is None:
+        return AtCharge()
+    return AtCharge(
+        degc=degc,
+        assumed=f"Assumed: charged in the air that it is used in (surroundings.{key}), for "
+        f"charger.{charger_key} is not given.",
+    )
+
+
+def hottest_on_charge(brief: Brief, *, most_degc: float | None) -> AtCharge:
+    """Give how hot the cells are charged by what the brief says.
 
     Parameters
     ----------
@@ -160,12 +191,17 @@ def hottest_on_charge_degc(brief: Brief, *, most_degc: float | None) -> float | 
 
     Notes
     -----
-    As :func:`coldest_on_charge_degc`, the other way round.
+    As :func:`coldest_on_charge`, the other way round.
     """
     charger, around = brief.charger or Charger(), brief.surroundings or Surroundings()
     if charger.temperature_max_degc is not None:
-        return charger.temperature_max_degc
+        return AtCharge(degc=charger.temperature_max_degc)
     usual_degc, hottest_degc = around.ambient_degc, around.ambient_max_degc
     if hottest_degc is None or most_degc is None or hottest_degc <= most_degc:
-        return usual_degc if hottest_degc is None else hottest_degc
-    return usual_degc if usual_degc is not None and usual_degc > most_degc else None
+        if hottest_degc is None:
+            return _of_the_air(usual_degc, key="ambient", charger_key="temperature_max")
+        return _of_the_air(hottest_degc, key="ambient_max", charger_key="temperature_max")
+    is_too_hot = usual_degc is not None and usual_degc > most_degc
+    return _of_the_air(
+        usual_degc if is_too_hot else None, key="ambient", charger_key="temperature_max"
+    )

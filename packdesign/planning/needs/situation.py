@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from packdesign.data.cells import Cell
+from packdesign.engineering.charging.coldest import FREEZING_DEGC, coldest_charge_degc
 from packdesign.foundation.constants import SECONDS_PER_DAY
 from packdesign.foundation.errors import UnknownNameError
 from packdesign.planning.brief.charge_sections import Charger
@@ -17,13 +18,13 @@ from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measu
 from packdesign.planning.hazards.cell_facts import situation_of_cell
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of
+from packdesign.planning.needs.charger import coldest_on_charge
 from packdesign.planning.needs.fuse_parts import fuse_of
 from packdesign.planning.needs.lot import with_lot
 from packdesign.planning.needs.parts import board_of
 
 __all__ = ["situation_of_brief"]
 
-_FREEZING_DEGC: Final = 0.0
 _PROTECTION: Final = {"board": "pack_board", "in_cell": "in_cell_only", "none": "none"}
 _JOINTS: Final = {
     "spot_weld": ("spot_weld", "cell_can"),
@@ -67,7 +68,7 @@ def situation_of_brief(
     found = _with_mixed(found, brief, cell)
     found = _with_place(found, brief.cavity, brief.surroundings or Surroundings())
     found = _with_charger(found, brief.charger or Charger(), parallel=parallel, cell=cell)
-    found = _with_cold_charge(found, brief)
+    found = _with_cold_charge(found, brief, cell)
     found = _with_upkeep(found, brief)
     return with_lot(_with_measured(found, brief.measured), brief.measured, cell)
 
@@ -224,7 +225,6 @@ def _with_charger(
         charge_v_per_cell=end_v,
         charge_current_a=charger.current_a,
         charge_crate=crate,
-        charge_temperature_min_degc=charger.temperature_min_degc,
         charge_temperature_max_degc=charger.temperature_max_degc,
         charge_place=charger.place,
         charge_surface=_SURFACES.get(charger.surface or "wood", charger.surface),
@@ -237,17 +237,20 @@ def _with_charger(
     )
 
 
-def _with_cold_charge(found: Situation, brief: Brief) -> Situation:
-    """Add frost where the pack is charged: cells that are frozen now, or air where none is said."""
-    charger_degc = found.charge_temperature_min_degc
-    around, measured = brief.surroundings, brief.measured
-    air_degc = around.ambient_degc if around is not None and charger_degc is None else None
-    cells_degc = measured.temperature_degc if measured is not None else None
-    frozen = [each for each in (air_degc, cells_degc) if each is not None and each < _FREEZING_DEGC]
-    if not frozen:
-        return found
-    known = frozen if charger_degc is None else [*frozen, charger_degc]
-    return replace(found, charge_temperature_min_degc=min(known))
+def _with_cold_charge(found: Situation, brief: Brief, cell: Cell | None) -> Situation:
+    """Add the coldest that cells are charged at, as the check on the charger has it.
+
+    A brief without a charger plans no charge yet: then only frost counts, and nothing clears it.
+    """
+    least_degc = FREEZING_DEGC if cell is None else coldest_charge_degc(cell)
+    said_degc = coldest_on_charge(brief, least_degc=least_degc).degc
+    if brief.charger is None and said_degc is not None and said_degc >= least_degc:
+        said_degc = None
+    measured_degc = brief.measured.temperature_degc if brief.measured is not None else None
+    if measured_degc is not None and measured_degc >= least_degc:
+        measured_degc = None  # warm now says nothing of other days
+    known = [each for each in (said_degc, measured_degc) if each is not None]
+    return replace(found, charge_temperature_min_degc=min(known) if known else None)
 
 
 def _with_upkeep(found: Situation, brief: Brief) -> Situation:

@@ -11,7 +11,7 @@ from packdesign.planning.brief.charge_sections import Charger
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
 from packdesign.planning.charge_plan.go_no_go import SWOLLEN_RED_FRACTION, recharge_floor_v
-from packdesign.planning.needs.drain import device_drain_a
+from packdesign.planning.needs.drain import device_drain
 from packdesign.planning.needs.fuse_parts import fuse_of, has_fuse
 from packdesign.planning.needs.parts import board_of
 from packdesign.planning.upkeep.aged_burst import Burst
@@ -72,7 +72,9 @@ def service_years(brief: Brief) -> float:
     return _USUAL_YEARS if not life_s else life_s / SECONDS_PER_YEAR
 
 
-def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
+def upkeep_need_of(
+    brief: Brief, worked: WorkedPack, *, divider_a: float | None = None
+) -> UpkeepNeed:
     """Give how a pack is used, kept and charged.
 
     Parameters
@@ -81,7 +83,10 @@ def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
         The brief; what it leaves out is a room, half full, one charge a week.
     worked : WorkedPack
         What the pack does.
+    divider_a : float or None
+        What the divider chosen by the gauge draws; None: it was not worked out. [A]
     """
+    drain = device_drain(brief, full_v=worked.full_v, divider_a=divider_a)
     storage, charger = brief.storage or Storage(), brief.charger or Charger()
     cell = worked.cell
     capacity_ah = cell.capacity_ah * worked.parallel
@@ -102,7 +107,10 @@ def upkeep_need_of(brief: Brief, worked: WorkedPack) -> UpkeepNeed:
         storage_degc=_ROOM_DEGC if degc is None else degc,
         storage_soc=storage.soc_fraction or None,
         board_drain_a=(board.idle_current_a or 0.0) if board is not None else 0.0,
-        device_drain_a=device_drain_a(brief, full_v=worked.full_v),
+        device_drain_a=drain.known_a,
+        device_drain_is_whole=drain.is_whole,
+        divider_drain_a=drain.divider_a or 0.0,
+        divider_is_switched_off=drain.is_switched_off,
         burst=worked.burst,
         continuous_a=_continuous_a(brief, worked),
         has_fuse=has_fuse(brief.pack) if said else None,

@@ -165,19 +165,17 @@ def _shorter_mission(brief: Brief, fallen: Rejected) -> Change | None:
     if mission is None or over is None:
         return None
     left = 1.0 - over
+    words: list[str] = []
+    keys: dict[str, object] = {}
     if mission.run_time_s is not None:
         minutes = math.floor(mission.run_time_s * left / 60.0)
-        return Change(
-            words=f"a run time of {minutes} min",
-            keys={"mission.run_time": f"{minutes} min"},
-        )
+        words.append(f"a run time of {minutes} min")
+        keys["mission.run_time"] = f"{minutes} min"
     if mission.uses is not None:
         uses = math.floor(mission.uses * left)
-        return Change(
-            words=f"{uses} uses on one charge",
-            keys={"mission.uses": uses},
-        )
-    return None
+        words.append(f"{uses} uses on one charge")
+        keys["mission.uses"] = uses
+    return Change(words=" and ".join(words), keys=keys) if keys else None
 
 
 def _gentler_charge(fallen: Rejected) -> Change | None:

@@ -325,4 +325,5 @@ def _outcome(summary: RunSummary, at: Conditions) -> DischargeOutcome:
         min_voltage_v=low,
         peak_cell_degc=hot,
         ends_by=f"{summary.ends_by}",
+        air_degc=at.ambient_degc,
     )

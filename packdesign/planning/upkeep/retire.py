@@ -130,7 +130,7 @@ RETIRE_SIGNS: Final[tuple[str, ...]] = (
     "Capacity below 80 % of new, or resistance twice that of new.",
     "A group that falls behind again after balancing.",
     "Swollen, dented, leaking, smelling, or warm without load: at once.",
-    "Any cell that was below its floor, or a pack that was charged below freezing.",
+    "Any cell that was below its floor, or a pack that was charged colder than its label allows.",
     "A pack that was under water, or whose history nobody knows.",
 )
 """What to watch for, in plain words; the figures behind it are in :func:`reasons_to_retire`."""

@@ -45,8 +45,14 @@ class UpkeepNeed:
     """Charge it is kept at; None: the middle of what is advised. [-]"""
     board_drain_a: float = 0.0
     """What the protection board draws all the time. [A]"""
-    device_drain_a: float | None = 0.0
-    """What the device draws while it is switched off; None: not known. [A]"""
+    device_drain_a: float = 0.0
+    """What is known of what the device draws while it is switched off. [A]"""
+    device_drain_is_whole: bool = True
+    """Whether nothing is missing from that."""
+    divider_drain_a: float = 0.0
+    """What the divider of the gauge draws while it is fed. [A]"""
+    divider_is_switched_off: bool = False
+    """Whether a switch is taken to cut the divider off; it is then not in the device's drain."""
     burst: Burst | None = None
     """The hardest moment; None: not looked at."""
     continuous_a: float | None = None
@@ -133,6 +139,9 @@ def plan_upkeep(
                 storage_degc=need.storage_degc,
                 board_drain_a=need.board_drain_a,
                 device_drain_a=need.device_drain_a,
+                device_drain_is_whole=need.device_drain_is_whole,
+                divider_drain_a=need.divider_drain_a,
+                divider_is_switched_off=need.divider_is_switched_off,
             ),
             today=today,
         ),

@@ -27,6 +27,9 @@ _DOUBLING_K: Final = 10.0
 # twice as fast each 10 K warmer: rule of thumb, from memory; used only above the tabled temperature
 
 
+_MAH_PER_DAY_OF_1_A: Final = 24.0 * 1000.0
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeakFigure:
     """Self-discharge at a temperature and charge."""
@@ -49,11 +52,17 @@ class StorageCase:
     storage_degc: float
     board_drain_a: float = 0.0
     """What the protection board draws all the time. [A]"""
-    device_drain_a: float | None = 0.0
-    """What the device draws while it is switched off; None: not known. [A]"""
+    device_drain_a: float = 0.0
+    """What is known of what the device draws while it is switched off. [A]"""
+    device_drain_is_whole: bool = True
+    """Whether nothing is missing from that."""
+    divider_drain_a: float = 0.0
+    """What the divider of the gauge draws while it is fed. [A]"""
+    divider_is_switched_off: bool = False
+    """Whether a switch is taken to cut the divider off; it is then not in the device's drain."""
 
     def __post_init__(self) -> None:
-        least_a = min(self.board_drain_a, self.device_drain_a or 0.0)
+        least_a = min(self.board_drain_a, self.device_drain_a, self.divider_drain_a)
         if self.capacity_ah <= 0 or not 0 < self.soc <= 1 or least_a < 0:
             msg = (
                 "storage needs capacity above 0 Ah, charge above 0 up to 1 and a drain of 0 A or "
@@ -64,12 +73,12 @@ class StorageCase:
     @property
     def drain_a(self) -> float:
         """What is known of all that draws. [A]"""
-        return self.board_drain_a + (self.device_drain_a or 0.0)
+        return self.board_drain_a + self.device_drain_a
 
     @property
     def drain_name(self) -> str:
         """The larger of the two drains."""
-        is_device = (self.device_drain_a or 0.0) > self.board_drain_a
+        is_device = self.device_drain_a > self.board_drain_a
         return "device drain" if is_device else "board drain"
 
 
@@ -84,6 +93,8 @@ class StoragePlan:
     set_by: str
     """"self-discharge", "board drain", "device drain" or "makers' check"."""
     leak: LeakFigure
+    drain_mah_per_day: float
+    """What is known of all that draws besides the cells' own leak. [mA h]"""
     notes: tuple[str, ...]
 
 
@@ -178,7 +189,21 @@ def plan_storage(case: StorageCase, *, today: datetime.date) -> StoragePlan:
         next_check=today + datetime.timedelta(days=int(days)),
         set_by=set_by,
         leak=leak,
+        drain_mah_per_day=case.drain_a * _MAH_PER_DAY_OF_1_A,
         notes=_notes(case, drain_per_day=drain_per_day, leak_per_day=leak_per_day),
+    )
+
+
+def _divider_words(case: StorageCase) -> str:
+    per_day_mah = case.divider_drain_a * _MAH_PER_DAY_OF_1_A
+    if case.divider_is_switched_off:
+        return (
+            f"The switch is taken to cut off the divider of the gauge too: ahead of the switch it "
+            f"would draw {per_day_mah:.3g} mAh a day more, day and night."
+        )
+    return (
+        f"The divider of the gauge draws {per_day_mah:.3g} mAh a day of what is counted here, at "
+        "the full pack; put it behind a switch, or unplug the pack."
     )
 
 
@@ -190,10 +215,12 @@ def _notes(case: StorageCase, *, drain_per_day: float, leak_per_day: float) -> t
     ]
     if drain_per_day > leak_per_day:
         notes.append("The electronics draw more than the cells leak: unplug them for storage.")
-    if case.device_drain_a is None:
+    if case.divider_drain_a > 0:
+        notes.append(_divider_words(case))
+    if not case.device_drain_is_whole:
         notes.append(
-            "What the device draws while it is off is not known and left out: measure it, or "
-            "unplug the pack."
+            "What the rest of the device draws while it is off is not known and left out: measure "
+            "it, or unplug the pack."
         )
     if case.soc > 0.80:
         notes.append("Nearly full for weeks ages it; use it down to its storage charge first.")

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from packdesign.data.cells import Cell
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.foundation.basis import Basis
+from packdesign.planning.charge_plan.cold_words import cold_charge_words, cold_limit_origin
 from packdesign.planning.verdicts.fuse import STEADY_FRACTION
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
@@ -155,7 +157,12 @@ def charge_share(*, reached_fraction: Figure) -> Verdict:
 
 
 def charge_temperature(
-    *, cell: Cell, coldest_degc: Figure, hottest_degc: Figure
+    *,
+    cell: Cell,
+    coldest_degc: Figure,
+    hottest_degc: Figure,
+    cold_note: str = "",
+    hot_note: str = "",
 ) -> tuple[Verdict, Verdict]:
     """Judge the temperatures at which the cells are charged.
 
@@ -167,6 +174,8 @@ def charge_temperature(
         Coldest that a cell is when it is charged. [degC]
     hottest_degc : Band or float or None
         Hottest that a cell gets while it is charged. [degC]
+    cold_note, hot_note : str
+        What was assumed for them, as sentences; empty where they are known.
 
     Returns
     -------
@@ -174,19 +183,21 @@ def charge_temperature(
         "charge_cold" and "charge_hot", in degrees Celsius.
     """
     sheet = "Find the cell's charge temperature range on its sheet."
+    basis, source = cold_limit_origin(cell)
     cold = Check(
         id="charge_cold",
         what="the coldest cell on charge",
         value=coldest_degc,
         against="its lowest charge temperature",
-        limit=cell.charge_min_degc,
+        limit=None if cell.charge_min_degc is None else coldest_charge_degc(cell),
         unit="degC",
+        note=" ".join(each for each in (cold_note, cold_charge_words(cell)) if each),
         fix="Warm the cells through before charging, and let a sensor hold the charger off.",
         find_out=sheet
         if cell.charge_min_degc is None
         else "Say how cold the cells may be when they are charged: charger.temperature_min.",
-        basis=cell.basis_of("charge_min_degc"),
-        source=cell.source,
+        basis=basis,
+        source=source,
     )
     hot = Check(
         id="charge_hot",
@@ -195,6 +206,7 @@ def charge_temperature(
         against="its highest charge temperature",
         limit=cell.charge_max_degc,
         unit="degC",
+        note=hot_note,
         fix="Charge more slowly, in a cooler place, or with the pack out of its cavity.",
         find_out=sheet
         if cell.charge_max_degc is None

@@ -14,6 +14,7 @@ def wire_current(
     wire: str,
     load_a: Figure,
     ampacity_a: float | None,
+    where: str = "",
     basis: Basis = Basis.ASSUMED,
     source: str = "",
 ) -> Verdict:
@@ -27,6 +28,8 @@ def wire_current(
         Root-mean-square current. [A]
     ampacity_a : float or None
         Current that the wire carries in this place without overheating. [A]
+    where : str
+        Which place that figure is for: "in a bundle".
     basis : Basis
         Basis of the ampacity.
     source : str
@@ -42,7 +45,7 @@ def wire_current(
             id=f"wire_current_{slug(wire)}",
             what=f"the steady current of the {wire}",
             value=load_a,
-            against="its ampacity",
+            against=f"its ampacity {where}".rstrip(),
             limit=ampacity_a,
             unit="A",
             fix="Use thicker wire.",

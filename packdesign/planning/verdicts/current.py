@@ -9,11 +9,16 @@ from __future__ import annotations
 from typing import Final
 
 from packdesign.data.cells import Cell, Confidence
-from packdesign.foundation.basis import Basis
+from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_most
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["PULSE_OVER_CONTINUOUS", "burst_current", "continuous_current"]
+__all__ = [
+    "PULSE_OVER_CONTINUOUS",
+    "burst_current",
+    "continuous_current",
+    "easy_without_cut_a",
+]
 
 PULSE_OVER_CONTINUOUS: Final = 2.0
 """Three of four of the 23 cells in the gathered datasheets that give both ratings allow a pulse of
@@ -22,7 +27,29 @@ no more than this many times the continuous current. [-]"""
 _LONGEST_BURST_S: Final = 10.0
 """Common practice, no source: what lasts longer is judged as continuous. [s]"""
 
+_EASY_FRACTION: Final = 0.1
+"""Share of a rating with a temperature cut at which no cut is asked for: heat goes with the square
+of the current, so a cell makes a hundredth of the heat that the cut is for. Own choice. [-]"""
+
 _FIX: Final = "Add cells in parallel, choose a cell with a higher rating, or draw less."
+
+
+def easy_without_cut_a(cell: Cell) -> float | None:
+    """Give the current at which nobody needs to ask for a temperature cut, or None. [A]
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell with its ratings.
+
+    Returns
+    -------
+    float or None
+        The rating without a cut; where there is none but one with a cut, a tenth of that.
+    """
+    if not cell.continuous_needs_temperature_cut or cell.uncut_continuous_a is not None:
+        return cell.continuous_without_cut_a
+    return None if cell.continuous_a is None else _EASY_FRACTION * cell.continuous_a
 
 
 def continuous_current(*, cell: Cell, load_a: Figure, has_temperature_cut: bool = False) -> Verdict:
@@ -123,11 +150,17 @@ def _continuous_check(
     name: str, kind: str, cell: Cell, load_a: Figure, has_temperature_cut: bool
 ) -> Check:
     field, against, doubt = "continuous_a", "its continuous rating", ""
+    limit, source = cell.continuous_a, cell.source
     if cell.continuous_needs_temperature_cut and not has_temperature_cut:
         cut = cell.temperature_cut_degc
         at = "a temperature cut" if cut is None else f"a cut at {cut:g} degC"
         if cell.uncut_continuous_a is not None:
             field, against = "uncut_continuous_a", f"its continuous rating without {at}"
+            limit = cell.uncut_continuous_a
+        elif _is_easy(cell, load_a):
+            limit = easy_without_cut_a(cell)
+            against = f"a tenth of its rating with {at}, where none is asked for"
+            source = f"{cell.source}; a hundredth of the heat that the cut is for: own choice"
         else:
             against = f"its rating with {at}"
             doubt = f"That rating holds only with {at}, and none is fitted."
@@ -136,15 +169,23 @@ def _continuous_check(
         what=f"the {kind} current of a cell",
         value=load_a,
         against=against,
-        limit=getattr(cell, field),
+        limit=limit,
         unit="A",
         fix=_FIX,
         find_out="Find the rating and its condition on the maker's own sheet, or fit a temperature "
         "cut-off.",
         basis=cell.basis_of(field),
-        source=cell.source,
+        source=source,
         doubt=" ".join(part for part in (doubt, _doubt(cell, field)) if part),
     )
+
+
+def _is_easy(cell: Cell, load_a: Figure) -> bool:
+    """Whether even the upper end of a current is too low to ask for a temperature cut."""
+    easy_a = easy_without_cut_a(cell)
+    if load_a is None or easy_a is None:
+        return False
+    return (load_a.high if isinstance(load_a, Band) else load_a) <= easy_a
 
 
 def _doubt(cell: Cell, field: str) -> str:

@@ -66,7 +66,12 @@ def fuse_holds(*, load_a: Figure, fuse_a: float | None) -> Verdict:
 
 
 def fuse_spares_wire(
-    *, fuse_a: Figure, ampacity_a: float | None, basis: Basis = Basis.ASSUMED, source: str = ""
+    *,
+    fuse_a: Figure,
+    ampacity_a: float | None,
+    where: str = "",
+    basis: Basis = Basis.ASSUMED,
+    source: str = "",
 ) -> Verdict:
     """Whether the fuse opens before the thinnest wire behind it overheats.
 
@@ -76,6 +81,8 @@ def fuse_spares_wire(
         Rating of the fuse. [A]
     ampacity_a : float or None
         Least ampacity of wire and strip behind it. [A]
+    where : str
+        Which place that figure is for: "in a bundle".
     basis : Basis
         Basis of the ampacity.
     source : str
@@ -91,7 +98,7 @@ def fuse_spares_wire(
             id="fuse_spares_wire",
             what="the rating of the fuse",
             value=fuse_a,
-            against="the ampacity of the wire behind it",
+            against=f"the ampacity of the wire behind it {where}".rstrip(),
             limit=ampacity_a,
             unit="A",
             fix="Lower the fuse or thicken the wire.",

@@ -48,6 +48,8 @@ class Check:
     """How far past the limit still counts as on it (reading error), in ``unit``."""
     may_stop: bool = True
     """False where a failure hurts nobody: it is then a caution, not a stop."""
+    note: str = ""
+    """What is said after the sentence and changes nothing; whole sentences."""
     doubt: str = ""
     """Why even a pass is no more than a caution; one sentence, empty where there is no doubt."""
 
@@ -202,8 +204,7 @@ def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict
         f"{_sentence(check.what)} is {_figure(mid, check)}, {words} {check.against} "
         f"({spoken(limit, check.unit, digits=_digits(mid, limit))})."
     )
-    if check.doubt:
-        sentence = f"{sentence} {check.doubt}"
+    sentence = " ".join(part for part in (sentence, check.doubt, check.note) if part)
     if status is Status.STOP and not check.may_stop:
         status = Status.CAUTION
     fix = "" if status is Status.OK else check.fix
@@ -220,4 +221,5 @@ def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict
         fix=fix,
         basis=check.basis,
         source=check.source,
+        note=check.note,
     )

@@ -64,7 +64,12 @@ def rail_headroom(
 
 
 def run_time(
-    *, runtime_s: Figure, wished_s: float | None, basis: Basis = Basis.ASSUMED, source: str = ""
+    *,
+    runtime_s: Figure,
+    wished_s: float | None,
+    note: str = "",
+    basis: Basis = Basis.ASSUMED,
+    source: str = "",
 ) -> Verdict:
     """Whether the pack runs as long as was wished.
 
@@ -74,6 +79,8 @@ def run_time(
         Time until the first limit. [s]
     wished_s : float or None
         Time wished for. [s]
+    note : str
+        Where the wish comes from, if that must be said.
     basis : Basis
         Basis of the run time.
     source : str
@@ -92,6 +99,7 @@ def run_time(
             against="the time wished for",
             limit=wished_s,
             unit="s",
+            note=note,
             fix="Add cells in parallel, choose cells of more capacity, or ask for less time.",
             find_out="Say how long the device has to run.",
             basis=basis,

@@ -2,18 +2,43 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
+
 from packdesign.engineering.thermal.touch import HELD_S, touch_limit
 from packdesign.foundation.basis import Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, spoken
-from packdesign.planning.verdicts.verdict import Verdict
+from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["cell_cold", "cell_temperature", "surface_temperature"]
+__all__ = ["RunAir", "cell_cold", "cell_temperature", "surface_temperature"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunAir:
+    """What a temperature of a run holds for."""
+
+    usual_degc: float
+    """Air of the likely figure. [degC]"""
+    hottest_degc: float
+    """Air of the upper end of its band. [degC]"""
+    run_s: float
+    """Length of the one run, from full to its end. [s]"""
+
+    @property
+    def is_hotter(self) -> bool:
+        """Whether the hottest day is another than the usual one."""
+        return self.hottest_degc > self.usual_degc
+
+    @property
+    def usual_words(self) -> str:
+        """The usual air in words."""
+        return f"air of {self.usual_degc:g} degC"
 
 
 def cell_temperature(
     *,
     peak_degc: Figure,
     maximum_degc: float | None,
+    when: RunAir | None = None,
     basis: Basis = Basis.ASSUMED,
     source: str = "",
 ) -> Verdict:
@@ -25,6 +50,8 @@ def cell_temperature(
         Highest temperature of the hottest cell. [degC]
     maximum_degc : float or None
         Highest discharge temperature of the cell. [degC]
+    when : RunAir or None
+        What the figure holds for; None: it is not said.
     basis : Basis
         Basis of the limit.
     source : str
@@ -35,20 +62,19 @@ def cell_temperature(
     Verdict
         "cell_temperature", in degrees Celsius.
     """
-    return at_most(
-        Check(
-            id="cell_temperature",
-            what="the hottest cell",
-            value=peak_degc,
-            against="its highest discharge temperature",
-            limit=maximum_degc,
-            unit="degC",
-            fix="Add cells in parallel, rest between runs, let heat out, or draw less.",
-            find_out="Find the cell's discharge temperature range on its sheet.",
-            basis=basis,
-            source=source,
-        )
+    check = Check(
+        id="cell_temperature",
+        what="the hottest cell",
+        value=peak_degc,
+        against="its highest discharge temperature",
+        limit=maximum_degc,
+        unit="degC",
+        fix="Add cells in parallel, rest between runs, let heat out, or draw less.",
+        find_out="Find the cell's discharge temperature range on its sheet.",
+        basis=basis,
+        source=source,
     )
+    return _judged(check, when)
 
 
 def cell_cold(
@@ -97,6 +123,7 @@ def surface_temperature(
     peak_degc: Figure,
     material: str = "metal",
     contact_s: float = HELD_S,
+    when: RunAir | None = None,
 ) -> Verdict:
     """Whether the surface stays cool enough for the hand on it.
 
@@ -108,6 +135,8 @@ def surface_temperature(
         What it is made of: metal, glass, plastic or wood; metal is the strictest.
     contact_s : float
         How long it is touched at a stretch. [s]
+    when : RunAir or None
+        What the figure holds for; None: it is not said.
 
     Returns
     -------
@@ -115,17 +144,31 @@ def surface_temperature(
         "surface_temperature", in degrees Celsius, against the lowest published limit.
     """
     limit = touch_limit(material=material, contact_s=contact_s)
-    return at_most(
-        Check(
-            id="surface_temperature",
-            what="the touched surface",
-            value=peak_degc,
-            against=f"the limit for {material} touched for {spoken(contact_s, 's')}",
-            limit=limit.low_degc,
-            unit="degC",
-            fix="Draw less, rest between runs, or put insulation between the cells and the hand.",
-            find_out="Find how hot the surface gets: run the discharge, or measure it.",
-            basis=limit.basis,
-            source=f"{limit.document}, {limit.source}; check the standard",
-        )
+    check = Check(
+        id="surface_temperature",
+        what="the touched surface",
+        value=peak_degc,
+        against=f"the limit for {material} touched for {spoken(contact_s, 's')}",
+        limit=limit.low_degc,
+        unit="degC",
+        fix="Draw less, rest between runs, or put insulation between the cells and the hand.",
+        find_out="Find how hot the surface gets: run the discharge, or measure it.",
+        basis=limit.basis,
+        source=f"{limit.document}, {limit.source}; check the standard",
+    )
+    return _judged(check, when)
+
+
+def _judged(check: Check, when: RunAir | None) -> Verdict:
+    """Judge a highest temperature, and say in which air and after how long it is reached."""
+    if when is None:
+        return at_most(check)
+    what = f"{check.what}, after one run of {spoken(when.run_s, 's')} in {when.usual_words},"
+    found = at_most(replace(check, what=what))
+    if found.status is not Status.CAUTION or not when.is_hotter:
+        return found
+    return replace(
+        found,
+        reason=f"{found.reason} What it may reach is the upper end of the estimate on the hottest "
+        f"day, in air of {when.hottest_degc:g} degC.",
     )

@@ -40,6 +40,8 @@ class Verdict:
     """What to change, empty where nothing need be."""
     basis: Basis = Basis.ASSUMED
     source: str = ""
+    note: str = ""
+    """What must be known even where it passes; it is part of ``reason`` as well."""
 
 
 def overall_status(verdicts: Iterable[Verdict]) -> Status:

@@ -139,6 +139,8 @@ def _checklist(console: Console, study: ChargeStudy) -> None:
         table.add_row(row.look_at, row.green, row.amber, row.red)
     show_table(console, table)
     indented(console, study.floor_words)
+    if study.cold_words:
+        indented(console, study.cold_words)
 
 
 def _interlock(console: Console, plan: ChargePlan) -> None:

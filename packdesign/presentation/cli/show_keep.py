@@ -108,6 +108,9 @@ def _storing(console: Console, found: KeptPack) -> None:
         ("it loses", f"{leak.fraction_per_month * 100:.1f} % a month ({leak.basis})"),
     ):
         table.add_row(what, figure)
+    drain_mah = storage.drain_mah_per_day
+    if drain_mah > 0:
+        table.add_row("board and device draw", f"{amount(drain_mah, 'mAh')} a day, as far as known")
     show_table(console, table)
     for note in storage.notes:
         indented(console, f"- {note}")

@@ -66,8 +66,9 @@ def _figures(each: Arrangement) -> list[tuple[str, str]]:
         ("arrangement", each.name + ("" if each.fits else "  (DOES NOT FIT)")),
         ("wrapped pack", " x ".join(_mm(edge) for edge in each.envelope_size_m)),
         ("clearance between cells", _clearance(each.between_cells_m, "one cell")),
+        ("asked for between cells", _mm(each.allowances.gap_m)),
         ("clearance to the wall", _clearance(each.wall_clearance_m, "no wall")),
-        ("clearance asked for", _mm(each.allowances.gap_m)),
+        ("asked for to the wall", _mm(each.allowances.wall_gap_m)),
         ("length left over", _clearance(each.length_left_m, "no end")),
     ]
     if each.length_stack is not None:

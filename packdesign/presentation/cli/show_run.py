@@ -98,6 +98,7 @@ def discharge_section(
     """
     summary, bands = outcome.summary, outcome.bands
     heading(console, f"Discharge (engine: {outcome.engine}; range: 5 to 95 %)")
+    in_air = f", one run in air of {amount(outcome.air_degc, 'degC')}"
     delivered = f"{amount(summary.delivered_ah, 'Ah')}, {amount(summary.delivered_wh, 'Wh')}"
     table = plain_table("what", "figure", head=False)
     for what, figure in (
@@ -107,8 +108,8 @@ def discharge_section(
         ("delivered", delivered),
         ("lowest voltage of the pack", band_text(outcome.min_voltage_v, "V", digits=4)),
         ("current, peak and rms", f"{amount(peak_a, 'A')}, {amount(summary.rms_current_a, 'A')}"),
-        ("hottest cell", band_text(outcome.peak_cell_degc, "degC")),
-        ("hottest surface", amount(summary.peak_surface_degc, "degC")),
+        ("hottest cell", f"{band_text(outcome.peak_cell_degc, 'degC')}{in_air}"),
+        ("hottest surface", f"{amount(summary.peak_surface_degc, 'degC')}{in_air}"),
         *_steady_rows(outcome),
     ):
         table.add_row(what, figure)
@@ -124,7 +125,7 @@ def _steady_rows(outcome: DischargeOutcome) -> list[tuple[str, str]]:
         return []
     words = (
         f"cell {amount(steady.cell_degc, 'degC')}, surface {amount(steady.surface_degc, 'degC')}, "
-        f"after {duration(steady.settles_after_s)}"
+        f"after {duration(steady.settles_after_s)}, same air"
     )
     if steady.cell_limit_after_s is not None:
         words += f"; at the cell's limit after {duration(steady.cell_limit_after_s)}"

@@ -108,11 +108,16 @@ def show_verdicts(console: Console, verdicts: Sequence[Verdict]) -> None:
         )
     console.print()
     show_table(console, table)
+    for verdict in passed:
+        if verdict.note:
+            indented(console, f"{verdict.id}: {verdict.note}")
 
 
 def _figure(value: float | None, unit: str) -> str:
     if value is None:
         return ""
+    if unit == "degC":
+        value = round(value, 1)
     return duration(value) if unit == "s" else amount(value, unit, digits=_DIGITS)
 
 

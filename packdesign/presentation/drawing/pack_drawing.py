@@ -267,11 +267,11 @@ def drawing_facts(arrangement: Arrangement) -> list[str]:
     facts.append(
         "Least clearance: "
         + _millimetres(arrangement.between_cells_m, "between cells", "one cell")
-        + ", "
+        + f" (asked for: {arrangement.allowances.gap_m * 1e3:.2f} mm), "
         + _millimetres(
             arrangement.wall_clearance_m, "from the wrapped pack to the wall", "no wall around it"
         )
-        + f" (asked for: {arrangement.allowances.gap_m * 1e3:.2f} mm)"
+        + f" (asked for: {arrangement.allowances.wall_gap_m * 1e3:.2f} mm)"
     )
     strips = ", ".join(f"{length * 1e3:.0f}" for length in arrangement.series_strip_m[:14])
     more = " ..." if len(arrangement.series_strip_m) > 14 else ""

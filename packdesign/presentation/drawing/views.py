@@ -178,7 +178,12 @@ def _tube_side(tube: Tube, frame: Frame) -> list[str]:
 
 def _stops(tube: Tube) -> list[tuple[str, float, float]]:
     """Name, beginning and length of every stop of a tube, bottom first."""
-    stops = [(_STOP, 0.0, tube.bottom_stop_m)]
+    named_m = sum(part.length_m for part in tube.bottom_parts)
+    at_m = tube.bottom_stop_m - named_m
+    stops = [(_STOP, 0.0, at_m)]
+    for part in tube.bottom_parts:
+        stops.append((part.name, at_m, part.length_m))
+        at_m += part.length_m
     at_m = tube.length_m - tube.top_stop_m
     for part in tube.top_parts:
         stops.append((part.name, at_m, part.length_m))

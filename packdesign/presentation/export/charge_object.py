@@ -100,6 +100,7 @@ def charge_study_object(study: ChargeStudy) -> dict[str, Any]:
             for row in study.checklist
         ],
         "recharge_floors": study.floor_words,
+        "cold_charge": study.cold_words,
     }
 
 

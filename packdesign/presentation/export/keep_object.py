@@ -38,6 +38,7 @@ def keep_object(found: KeptPack) -> dict[str, Any]:
             "set_by": storage.set_by,
             "loss_per_month": number(storage.leak.fraction_per_month),
             "notes": list(storage.notes),
+            "drain_mah_per_day": number(storage.drain_mah_per_day),
         },
         "carrying": {
             "energy_wh": number(carrying.energy_wh),

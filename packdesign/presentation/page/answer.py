@@ -262,9 +262,9 @@ def _wanted(brief: Brief) -> str:
     mission = brief.mission
     if mission is None or (mission.run_time_s is None and mission.uses is None):
         return "how long it should run is not said"
-    if mission.run_time_s is not None:
-        return f"wanted: {duration(mission.run_time_s)}"
-    return f"wanted: {mission.uses} uses"
+    wishes = [] if mission.run_time_s is None else [duration(mission.run_time_s)]
+    wishes += [] if mission.uses is None else [f"{mission.uses} uses"]
+    return f"wanted: {' and '.join(wishes)}"
 
 
 def _needed(demand: Demand, design: PackDesign) -> str:

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
 from packdesign.data.charge_tables import printed_charge_bands, self_discharge_rows
+from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.engineering.charging.zones import ZoneName, charge_zone, charge_zones
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
@@ -71,15 +72,37 @@ def test_printed_bands_go_first_and_never_raise_the_wanted_current():
     assert warm.charge_a == 1.0
 
 
-def test_below_zero_needs_a_sheet():
-    remembered = dataclasses.replace(
-        POWER, charge_min_degc=-20.0, bases={**POWER.bases, "charge_min_degc": Basis.ASSUMED}
+@pytest.mark.parametrize(
+    ("family", "printed_degc", "basis", "floor_degc"),
+    [
+        (Family.NMC, -20.0, Basis.DATASHEET, 0.0),
+        (Family.LFP, -30.0, Basis.DATASHEET, 0.0),
+        (Family.NMC, 10.0, Basis.DATASHEET, 10.0),
+        (Family.NMC, None, Basis.ASSUMED, 0.0),
+        (Family.LTO, -30.0, Basis.DATASHEET, -30.0),
+        (Family.LTO, -30.0, Basis.ASSUMED, 0.0),
+        (Family.LTO, None, Basis.ASSUMED, 0.0),
+        (Family.NA_ION, -20.0, Basis.DATASHEET, -20.0),
+    ],
+)
+def test_only_a_sheet_of_a_cell_without_graphite_allows_charging_in_frost(
+    family, printed_degc, basis, floor_degc
+):
+    cell = dataclasses.replace(
+        POWER,
+        family=family,
+        charge_min_degc=printed_degc,
+        bases={**POWER.bases, "charge_min_degc": basis},
     )
-    printed = dataclasses.replace(
-        POWER, charge_min_degc=-20.0, bases={**POWER.bases, "charge_min_degc": Basis.DATASHEET}
-    )
-    assert not charge_zone(remembered, temperature_degc=-5.0).allowed
-    assert charge_zone(printed, temperature_degc=-5.0).allowed
+    assert coldest_charge_degc(cell) == floor_degc
+    assert charge_zone(cell, temperature_degc=floor_degc).allowed
+    assert not charge_zone(cell, temperature_degc=floor_degc - 0.1).allowed
+
+
+def test_every_zone_of_the_table_begins_where_charging_does():
+    for cell in CELLS.values():
+        first = next(each for each in charge_zones(cell, wanted_a=1.0) if each.allowed)
+        assert first.low_degc == coldest_charge_degc(cell), cell.name
 
 
 def test_a_cell_without_any_charge_current_is_refused():

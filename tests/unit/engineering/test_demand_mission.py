@@ -191,6 +191,11 @@ def test_what_goes_wrong_is_named() -> None:
     stuck = replace(CORER, machine=replace(CORER.machine, load=LoadTorque(constant_nm=50)))
     found = demand_of_mission([HOLD], circuit=CIRCUIT, driven={"corer": stuck})
     assert "cannot turn its load" in found.summary.problems[0]
+    assert "breakaway" not in found.summary.problems[0]
+    tight = LoadTorque(constant_nm=0.1, break_away_nm=50)
+    rusty = replace(CORER, machine=replace(CORER.machine, load=tight))
+    found = demand_of_mission([HOLD], circuit=CIRCUIT, driven={"corer": rusty})
+    assert "breakaway torque of the motor's load, 50 N*m" in found.summary.problems[0]
     timed = replace(stuck, drive=replace(CORER.drive, stall_timeout_s=0.2))
     found = demand_of_mission([HOLD], circuit=CIRCUIT, driven={"corer": timed})
     assert "the driver let go" in found.summary.problems[0]

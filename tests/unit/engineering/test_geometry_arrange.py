@@ -241,7 +241,7 @@ kinds = st.sampled_from([ROUND, SHORT, POUCH])
 @settings(max_examples=80, deadline=None)
 @given(one=kinds, bore=bores, length=lengths, wider=sizes, longer=sizes, gap=gaps)
 def test_a_larger_tube_never_holds_fewer(one, bore, length, wider, longer, gap):
-    allowances = Allowances(gap_m=gap)
+    allowances = Allowances(gap_m=gap, wall_gap_m=gap)
     small, arrangement = most_cells(one, Tube(bore_m=bore, length_m=length), allowances)
     large, _ = most_cells(one, Tube(bore_m=bore + wider, length_m=length + longer), allowances)
     assert large >= small
@@ -256,7 +256,7 @@ def test_a_larger_tube_never_holds_fewer(one, bore, length, wider, longer, gap):
     more=st.tuples(sizes, sizes, sizes), gap=gaps,
 )  # fmt: skip
 def test_a_larger_box_never_holds_fewer(one, length, width, height, more, gap):
-    allowances = Allowances(gap_m=gap)
+    allowances = Allowances(gap_m=gap, wall_gap_m=gap)
     box = Box(length_m=length, width_m=width, height_m=height)
     small, arrangement = most_cells(one, box, allowances)
     larger = Box(length_m=length + more[0], width_m=width + more[1], height_m=height + more[2])
@@ -272,7 +272,7 @@ def test_a_larger_box_never_holds_fewer(one, length, width, height, more, gap):
     gap=gaps,
 )  # fmt: skip
 def test_no_cell_of_a_fit_is_outside_or_too_near(one, bore, length, series, parallel, gap):
-    allowances = Allowances(gap_m=gap)
+    allowances = Allowances(gap_m=gap, wall_gap_m=gap)
     tube = Tube(bore_m=bore, length_m=length)
     for each in fitting(
         arrangements(one, tube, series=series, parallel=parallel, allowances=allowances)
@@ -293,3 +293,34 @@ def test_what_most_cells_counts_can_also_be_arranged(series, parallel, bore):
     count, _ = most_cells(ROUND, tube, ALLOWANCES)
     found = arrangements(ROUND, tube, series=series, parallel=parallel, allowances=ALLOWANCES)
     assert bool(fitting(found)) == (series * parallel <= count)
+
+
+@settings(max_examples=40, deadline=None)
+@given(one=kinds, length=lengths, bore=bores, gap=gaps, wall=gaps, in_box=st.booleans())
+def test_gap_between_cells_and_clearance_to_the_wall_are_two_things(
+    one, length, bore, gap, wall, in_box
+):
+    allowances = Allowances(gap_m=gap, wall_gap_m=wall)
+    tube, box = (
+        Tube(bore_m=bore, length_m=length),
+        Box(length_m=length, width_m=bore, height_m=bore),
+    )
+    _, arrangement = most_cells(one, box if in_box else tube, allowances)
+    if arrangement is not None:
+        assert arrangement.fits
+        assert arrangement.between_cells_m >= gap - 1e-9
+        assert arrangement.wall_clearance_m >= wall - 1e-9
+
+
+@pytest.mark.parametrize("shape", ["tube", "box"])
+def test_a_wide_gap_between_cells_takes_nothing_from_the_bore(shape):
+    """A line of 18650 of 18.55 mm at most needs 18.55 + 2 x (0.5 + 0.5) mm, whatever is between."""
+    cavity = Tube(bore_m=0.0206, length_m=0.16)
+    if shape == "box":
+        cavity = Box(length_m=0.16, width_m=0.0206, height_m=0.0206)
+    wide = Allowances(gap_m=0.003, wall_gap_m=0.0005)
+    line = arrangements(ROUND, cavity, series=2, parallel=1, allowances=wide)[0]
+    assert line.fits
+    assert line.between_cells_m == pytest.approx(0.003)
+    tight = Allowances(gap_m=0.0005, wall_gap_m=0.003)
+    assert not arrangements(ROUND, cavity, series=2, parallel=1, allowances=tight)[0].fits

@@ -123,6 +123,27 @@ def test_a_wire_is_judged_by_table_and_by_heat(judged):
     assert thick["wire_temperature"].value < thin["wire_temperature"].value
 
 
+@pytest.mark.parametrize(
+    ("lead", "load", "fuse"),
+    [
+        ({}, Status.CAUTION, Status.CAUTION),
+        ({"bundled": True}, Status.CAUTION, Status.CAUTION),
+        ({"bundled": False}, Status.OK, Status.OK),
+        ({"awg": 22}, Status.STOP, Status.STOP),
+    ],
+)
+def test_load_and_fuse_are_held_to_the_same_ampacity_of_the_lead(judged, lead, load, fuse):
+    """14 AWG: 5.9 A in a bundle, 32 A alone; 22 AWG: 7 A alone. About 9 A flow."""
+    lead = {"awg": 14, **lead}
+    found = judged(**loaded(95.0, fuse={"part": "ATO 20 A"}, lead=lead))
+    carries, spares = found[f"wire_current_{lead['awg']}_awg"], found["fuse_spares_wire"]
+    assert (carries.status, spares.status) == (load, fuse)
+    assert carries.limit == spares.limit
+    case = "alone in free air" if load is not Status.CAUTION else "in a bundle"
+    assert case in carries.reason
+    assert case in spares.reason
+
+
 def test_thin_strip_runs_warmer(judged):
     pack = {**CELL, "parallel": 2}
     thin, thick = (

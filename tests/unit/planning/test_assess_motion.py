@@ -287,3 +287,25 @@ def test_a_hot_motor_is_held_to_what_it_must_break_away(judged):
     assert ratio == pytest.approx(0.8, abs=0.01)
     assert hot(None, "1 N*m") is None
     assert hot("125 degC", "0 N*m") is None
+
+
+@pytest.mark.parametrize(
+    ("wish", "held_s", "said"),
+    [
+        ({"run_time": "25 min"}, 1500.0, ""),
+        ({"uses": 40}, 400.0, ""),
+        ({"run_time": "25 min", "uses": 40}, 1500.0, "so the run time holds"),
+        ({"run_time": "25 min", "uses": 1000}, 10000.0, "so the uses hold"),
+    ],
+)
+def test_of_a_run_time_and_uses_the_longer_counts_and_is_told(judged, wish, held_s, said):
+    """A use is 10 s."""
+    mission = {"actions": [{"do": "hold", "seconds": 4}, {"do": "rest", "seconds": 6}], **wish}
+    found = judged(
+        pack={"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1},
+        motor={"nominal_voltage": "12 V", "no_load_speed": "200 rpm", "stall_current": "10 A",
+               "load": {"torque": "0.2 N*m"}},
+        mission=mission,
+    )["run_time"]  # fmt: skip
+    assert found.limit == pytest.approx(held_s)
+    assert (said in found.note) if said else not found.note

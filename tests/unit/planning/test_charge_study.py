@@ -41,6 +41,29 @@ def test_three_cells_one_behind_the_hours_and_the_same_from_arithmetic():
 
 
 @pytest.mark.parametrize(
+    ("charger", "board", "note", "caution"),
+    [
+        ({"balances": True}, {}, "give balance_current", "with which current"),
+        ({"balances": False}, {"balances": True}, "give balance_current", "with which current"),
+        ({}, {"balances": True}, "give balance_current", "with which current"),
+        ({"balances": False}, {}, "does not balance", "without balancing is a stop"),
+        ({}, {}, "whether anything balances is not known", "not known whether anything"),
+    ],
+)
+def test_who_balances_without_a_current_is_asked_for_the_current_alone(
+    charger, board, note, caution
+):
+    named = {key: value for key, value in CHARGER.items() if key != "balance_current"}
+    pack = {**PACK, "protection": {"kind": "board", "series": 3, **board}}
+    plan = judged_charge(brief_from_mapping({"pack": pack, "charger": {**named, **charger}})).plan
+    assert note in plan.balance.note
+    assert plan.balance.first_h is None
+    assert any(caution in each for each in plan.cautions)
+    asks_who = any("whether anything" in each for each in plan.cautions)
+    assert asks_who is (note.startswith("whether anything"))
+
+
+@pytest.mark.parametrize(
     ("behind", "status"), [(120, None), (400, Status.CAUTION), (1000, Status.STOP)]
 )
 def test_a_wide_gap_is_a_word_and_no_plan_of_days(behind, status):
@@ -169,6 +192,21 @@ def test_the_list_before_each_charge_holds_the_figures_of_the_cell():
     assert "2 V" in words
 
 
+def test_no_output_of_a_charge_allows_frost_where_the_sheet_of_a_graphite_cell_does():
+    """Molicel P50B: the sheet prints -20 degC."""
+    cell = load_cells().find("Molicel INR-21700-P50B")
+    cells = {row.look_at: row for row in go_checklist(cell)}["cells"]
+    assert (cells.green, cells.amber) == ("10 to 45 degC", "0 to 10 and 45 to 60 degC")
+    assert cells.red == "under 0, over 60 degC"
+    brief = brief_from_mapping(
+        {"pack": {**PACK, "cell": cell.name}, "charger": {**CHARGER, "temperature_min": "-5 degC"}}
+    )
+    found = judged_charge(brief)
+    stops = {each.id for each in (*found.judged, *found.hazards) if each.status is Status.STOP}
+    assert {"charge_cold", "charging_below_freezing"} <= stops
+    assert "-20 degC as the maker's own" in found.study.cold_words
+
+
 def test_what_was_seen_is_judged_before_the_charge():
     found = charged(measured={"group_voltages": ["3.7 V", "1.6 V", "3.7 V"]})
     by_id = {each.id: each for each in found.judged}
@@ -230,6 +268,9 @@ def test_how_cold_it_is_charged_comes_from_the_brief_or_is_not_known(air, status
     found = charged({"temperature_max": "40 degC"}, surroundings=air)
     cold = {each.id: each for each in found.judged}["charge_cold"]
     assert (cold.status, cold.value) == (status, value)
+    assert ("Assumed: charged in the air" in cold.reason) is (value is not None)
+    danger = {each.id: each.status for each in found.hazards}.get("charging_below_freezing")
+    assert danger is (None if status is Status.OK else status)
 
 
 @pytest.mark.parametrize(

@@ -36,9 +36,26 @@ def test_nothing_known_adds_nothing():
         ({"energy_wh": 111.0}, "100 Wh"),
         ({"surface_degc": 46.0}, "43 degC"),
         ({"series": 3}, "drift apart"),
+        ({"cell_charge_min_degc": -20.0}, "follow that sheet"),
         ({"parallel": 2}, "50 mV"),
         ({"cell_form": "pouch"}, "pierce"),
         ({"cell_rating_needs_temperature_cut": True}, "cut-off"),
+        (
+            {
+                "cell_rating_needs_temperature_cut": True,
+                "cell_load_continuous_a": 7.0,
+                "cell_easy_without_cut_a": 6.0,
+            },
+            "fit that cut-off",
+        ),
+        (
+            {
+                "cell_rating_needs_temperature_cut": True,
+                "cell_load_continuous_a": 2.0,
+                "cell_easy_without_cut_a": 6.0,
+            },
+            "too little",
+        ),
         ({"cell_origin": "scrap"}, "past"),
         ({"cavity_is_sealed": True, "cavity_is_rigid": True}, "burst"),
         ({"cell_family": "lfp"}, "chemistry"),

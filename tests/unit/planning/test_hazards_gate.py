@@ -166,6 +166,29 @@ def test_freezing_line_is_lowered_only_by_a_sheet_of_a_cell_without_graphite(
     assert BY_ID["charging_below_freezing"].holds(situation) is expected
 
 
+@pytest.mark.parametrize(
+    ("load_a", "uncut_a", "easy_a", "expected"),
+    [
+        (2.0, None, 6.0, False),
+        (7.0, None, 6.0, None),
+        (7.0, None, None, None),
+        (20.0, 15.0, 15.0, True),
+        (14.0, 15.0, 15.0, False),
+    ],
+)
+def test_a_temperature_cut_is_asked_for_only_where_the_current_may_need_it(
+    load_a, uncut_a, easy_a, expected
+):
+    situation = Situation(
+        cell_rating_needs_temperature_cut=True,
+        has_temperature_cut=False,
+        cell_load_continuous_a=load_a,
+        cell_uncut_continuous_a=uncut_a,
+        cell_easy_without_cut_a=easy_a,
+    )
+    assert BY_ID["cell_rating_needs_temperature_cut"].holds(situation) is expected
+
+
 def test_hot_limit_in_use_follows_the_sheet():
     hot = BY_ID["cell_over_hot_limit_in_use"]
     # Samsung INR18650-30Q sheet: 75 degC allowed in discharge; 60 degC is the line without a sheet.

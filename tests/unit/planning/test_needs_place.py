@@ -15,7 +15,7 @@ from packdesign.planning.assess.design import design_pack, laid_out
 from packdesign.planning.brief.examples import example_names, example_text
 from packdesign.planning.brief.load import brief_from_mapping, brief_from_text
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.cavity import allowances_of, cavity_of
+from packdesign.planning.needs.cavity import allowances_of, cavity_of, places_not_kept
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k, thermal_path_of
 from packdesign.planning.needs.wiring import nearest_awg, pack_path_of
 
@@ -46,6 +46,42 @@ def test_a_tube_keeps_its_stops_and_what_is_reserved_along_it() -> None:
     assert tube.bore_m == pytest.approx(0.046)
     assert tube.bottom_stop_m + tube.top_stop_m == pytest.approx(0.012)
     assert tube.is_sealed
+
+
+def test_a_part_for_the_closed_end_is_taken_off_that_end() -> None:
+    parts = [
+        {"name": "board", "length": "8 mm", "place": "closed_end"},
+        {"name": "plug", "length": "5 mm", "place": "open_end"},
+    ]
+    tube = {"shape": "tube", "bore": "46 mm", "length": "160 mm", "end_stop": "4 mm"}
+    found = cavity_of(brief_of(cavity={**tube, "reserved": parts}))
+    assert isinstance(found, Tube)
+    assert (found.bottom_stop_m, found.top_stop_m) == pytest.approx((0.012, 0.005))
+    assert [part.name for part in found.bottom_parts] == ["board"]
+    assert [part.name for part in found.top_parts] == ["plug"]
+
+
+@pytest.mark.parametrize(
+    ("shape", "place", "is_kept"),
+    [
+        ("tube", "closed_end", True), ("tube", "anywhere", True), ("tube", "top", False),
+        ("stepped_tube", "open_end", True), ("stepped_tube", "closed_end", False),
+        ("box", "side", True), ("mesh", "top", False), ("mesh", None, False),
+    ],
+)  # fmt: skip
+def test_a_place_that_a_shape_does_not_keep_is_told(shape, place, is_kept) -> None:
+    sizes = {
+        "tube": {"bore_mm": 46, "length_mm": 160},
+        "stepped_tube": {"steps": [{"bore_mm": 46, "length_mm": 80}]},
+        "box": {"length_mm": 100, "width_mm": 50, "height_mm": 50},
+        "mesh": {"mesh": "any.stl"},
+    }
+    part = {"name": "board", "length_mm": 8}
+    reserved = [part if place is None else {**part, "place": place}]
+    brief = brief_of(cavity={"shape": shape, **sizes[shape], "reserved": reserved})
+    told = places_not_kept(brief)
+    assert (told == ()) is is_kept
+    assert is_kept or "board" in told[0]
 
 
 def test_ribs_flat_and_channel_reach_the_tube() -> None:
@@ -91,6 +127,20 @@ def test_layers_of_strip_add_up_in_the_allowances() -> None:
     allowed = allowances_of(brief, load_cells().find(CELL))
     assert allowed.strip_thickness_m == pytest.approx(0.0003)
     assert allowed.pack_wrap_m == pytest.approx(0.0003)
+
+
+@pytest.mark.parametrize(
+    ("cavity_mm", "pack_mm", "wall_mm", "between_mm"),
+    [(0.5, 3, 0.5, 3), (3, 0.5, 3, 0.5), (2, None, 2, 0.5), (None, 2, 0.5, 2)],
+)
+def test_clearance_of_the_cavity_and_gap_of_the_pack_are_kept_apart(
+    cavity_mm, pack_mm, wall_mm, between_mm
+) -> None:
+    tube = {"shape": "tube", "bore_mm": 46, "length_mm": 80}
+    cavity = tube if cavity_mm is None else {**tube, "clearance_mm": cavity_mm}
+    pack = {} if pack_mm is None else {"cell_gap_mm": pack_mm}
+    allowed = allowances_of(brief_of(cavity=cavity, pack=pack), load_cells().find(CELL))
+    assert (allowed.wall_gap_m, allowed.gap_m) == pytest.approx((wall_mm / 1e3, between_mm / 1e3))
 
 
 def test_the_path_names_each_device_and_what_nobody_knows() -> None:

@@ -134,10 +134,20 @@ def test_board_drain_sets_the_date_where_it_is_the_larger():
 
 
 def test_a_device_whose_drain_nobody_knows_is_said():
-    unknown = plan_storage(storage(device_drain_a=None), today=TODAY)
+    unknown = plan_storage(storage(device_drain_is_whole=False), today=TODAY)
     known = plan_storage(storage(device_drain_a=0.0), today=TODAY)
     assert any("not known" in note for note in unknown.notes)
     assert not any("not known" in note for note in known.notes)
+
+
+def test_what_is_known_shortens_the_storage_though_more_is_unknown_and_the_divider_is_named():
+    """0.4 mA are 9.6 mAh a day: of 2.5 Ah, from 40 to 20 %, 52 days and less."""
+    fed = storage(device_drain_a=4e-4, device_drain_is_whole=False, divider_drain_a=4e-4)
+    plan = plan_storage(fed, today=TODAY)
+    assert plan.days_to_top_up < 0.2 * 2.5 / (4e-4 * 24)
+    assert any("9.6 mAh a day of what is counted" in note for note in plan.notes)
+    cut = storage(divider_drain_a=4e-4, divider_is_switched_off=True)
+    assert any("ahead of the switch" in note for note in plan_storage(cut, today=TODAY).notes)
 
 
 @given(

@@ -47,6 +47,25 @@ def test_cut_rating_alone_gives_at_best_a_caution(make_cell):
     assert continuous_current(cell=cell, load_a=5.0, has_temperature_cut=True).status is OK
 
 
+@pytest.mark.parametrize(
+    ("load_a", "status"),
+    [(2.0, OK), (2.5, OK), (2.51, CAUTION), (Band(2.0, 2.2, 2.6), CAUTION), (26.0, STOP)],
+)
+@pytest.mark.parametrize("kind", ["steady", "peak"])
+def test_a_tenth_of_a_cut_rating_asks_for_no_cut(make_cell, kind, load_a, status):
+    cell = make_cell(
+        continuous_a=25.0, continuous_needs_temperature_cut=True, uncut_continuous_a=None
+    )
+    if kind == "steady":
+        found = continuous_current(cell=cell, load_a=load_a)
+    else:
+        found = burst_current(cell=cell, load_a=load_a, lasts_s=20.0)
+    assert found.status is status
+    if status is OK:
+        assert found.limit == 2.5
+        assert "own choice" in found.source
+
+
 def test_recalled_or_low_confidence_rating_gives_at_best_a_caution(make_cell):
     recalled = make_cell(bases={"continuous_a": Basis.ASSUMED})
     doubtful = make_cell(confidence=Confidence.LOW)

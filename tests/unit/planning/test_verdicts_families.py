@@ -88,6 +88,19 @@ def test_surface_against_the_hand(material, contact_s, peak_degc, status):
     assert "from memory" in verdict.source
 
 
+def test_a_temperature_names_its_air_and_the_hottest_day_that_its_upper_end_is_for():
+    when = temperature.RunAir(usual_degc=24.0, hottest_degc=36.0, run_s=3000.0)
+    warm = temperature.surface_temperature(
+        peak_degc=Band(35.0, 36.9, 54.1), material="plastic", contact_s=1200.0, when=when
+    )
+    assert warm.status is CAUTION
+    assert "one run of 50 min in air of 24 degC, is 36.9 degC" in warm.reason
+    assert "touched for 20 min (43 degC)" in warm.reason
+    assert "in air of 36 degC" in warm.reason
+    cool = temperature.surface_temperature(peak_degc=Band(30.0, 31.0, 32.0), when=when)
+    assert "36 degC" not in cool.reason
+
+
 def test_wire_strip_and_contacts():
     assert conductors.wire_current(wire="pack lead", load_a=12.0, ampacity_a=10.0).status is STOP
     assert conductors.strip_rise(strip="series strip", rise_k=12.0, limit_k=20.0).status is OK
@@ -162,3 +175,13 @@ def test_charge_temperature_at_both_ends(make_cell):
         cell=cell, coldest_degc=-2.0, hottest_degc=Band(40.0, 46.0, 52.0)
     )
     assert (cold.status, hot.status) == (STOP, CAUTION)
+
+
+def test_a_sheet_that_allows_charging_in_frost_is_named_and_not_followed(make_cell):
+    cell = make_cell(charge_min_degc=-20.0)
+    cold, _ = charge.charge_temperature(cell=cell, coldest_degc=-2.0, hottest_degc=20.0)
+    assert (cold.status, cold.limit) == (STOP, 0.0)
+    assert "-20 degC as the maker's own" in cold.reason
+    warm, _ = charge.charge_temperature(cell=cell, coldest_degc=5.0, hottest_degc=20.0)
+    assert warm.status is OK
+    assert "ask for the current" in warm.note

@@ -94,6 +94,8 @@ def draw_study(draft: Draft, plan: ChargePlan, *, start_soc: float) -> None:
         [(row.look_at, row.green, row.amber, row.red) for row in study.checklist],
     )
     st.caption(readable(study.floor_words))
+    if study.cold_words:
+        st.caption(readable(study.cold_words))
     if study.lead is not None:
         _table(
             "Pins of the balance connector",

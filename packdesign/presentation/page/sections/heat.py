@@ -32,7 +32,8 @@ def render(draft: Draft, judged: Assessment) -> None:
     surface = outcome.bands.peak_surface_degc
     st.subheader("Heat, use after use")
     st.write(
-        f"On an ordinary day the hottest cell reaches {figure(outcome.peak_cell_degc.mid, 'degC')} "
+        f"In one run on an ordinary day, in air of {figure(outcome.air_degc, 'degC')}, the "
+        f"hottest cell reaches {figure(outcome.peak_cell_degc.mid, 'degC')} "
         f"({with_band(outcome.peak_cell_degc, 'degC')}) and the surface "
         f"{figure(surface.mid, 'degC')} ({with_band(surface, 'degC')}). The checks below are held "
         "against the hottest and the coldest day of the brief."
@@ -65,7 +66,8 @@ def render_likely(run: LikelyRun) -> None:
 
 def _on_and_on(steady: SteadyHeat) -> str:
     words = (
-        f"Used on and on, one charged pack after the other, the cells settle on average at "
+        f"Used on and on in that air, one charged pack after the other, the cells settle on "
+        f"average at "
         f"{figure(steady.cell_degc, 'degC')} and the surface at "
         f"{figure(steady.surface_degc, 'degC')}, after {duration(steady.settles_after_s)}."
     )

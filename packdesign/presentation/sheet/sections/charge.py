@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from packdesign.planning.charge_plan.cold_words import cold_charge_words
 from packdesign.planning.charge_plan.go_checklist import floor_words, go_checklist
 from packdesign.planning.charge_plan.plan import ChargePlan
 from packdesign.presentation.drawing.time_chart import Curve, Panel, time_chart_svg
@@ -53,6 +54,8 @@ def charge_section(facts: SheetFacts) -> Section:
         _checklist(facts),
         Note(floor_words(cell)),
     ]
+    if cold_charge_words(cell):
+        blocks.append(Note(cold_charge_words(cell)))
     if plan.supply.interlock:
         blocks += [
             Subhead(f"Charger and switch together: {plan.supply.policy.value}"),

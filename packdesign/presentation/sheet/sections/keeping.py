@@ -75,6 +75,8 @@ def _after(kept: KeptPack) -> list[Block]:
                                      f"{storage.set_by}"),
                 ("it loses", f"{storage.leak.fraction_per_month * 100:.1f} % a month "
                              f"({storage.leak.basis})"),
+                ("board and device draw", f"{known(storage.drain_mah_per_day, 'mAh')} a day, as "
+                                          "far as known"),
             ),
         ),
         Bullets(tuple(storage.notes)),

@@ -109,6 +109,7 @@ def _rows(facts: SheetFacts) -> tuple[tuple[Cell, ...], ...]:
     rows: list[tuple[Cell, ...]] = [
         ("run time", *time_band(outcome.run_time_s)),
         ("lowest voltage", *band_words(outcome.min_voltage_v, "V", digits=4)),
+        ("air around it", "", known(outcome.air_degc, "degC"), ""),
         ("hottest cell", *band_words(outcome.peak_cell_degc, "degC")),
         ("hottest surface", *band_words(surface, "degC")),
         ("charge delivered", *band_words(delivered, "Ah")),
