@@ -90,3 +90,16 @@ def test_the_label_claims_no_current_that_needs_a_temperature_cut(packdesign, la
     brief.write_text(text.replace('rating = "5 A"', 'rating = "80 A"'), encoding="utf-8")
     label = packdesign("keep", brief, "--json").json["label"]
     assert any("discharge up to 50 A" in line for line in label)
+
+
+def test_a_label_that_must_not_be_used_says_so(packdesign, lamp):
+    """Here only a part is judged: a clean label counts once the whole does not say stop."""
+    dented = packdesign("keep", lamp("[measured.condition]\ndented = true\n"))
+    head, _, label = dented.out.partition("\nLABEL\n")
+    assert head
+    assert label.split("\n")[0].strip() == "STOP: DO NOT CHARGE OR USE"
+    fine = packdesign("keep", lamp())
+    label = fine.out.partition("\nLABEL\n")[2]
+    assert label.split("\n")[0].strip().startswith("3S2P")
+    assert "counts only once 'packdesign assess' does not say stop" in " ".join(label.split())
+    assert packdesign("keep", lamp(), "--json").json["label_warning"] == ""

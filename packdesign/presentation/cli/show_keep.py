@@ -21,6 +21,10 @@ if TYPE_CHECKING:
 __all__ = ["show_keep"]
 
 _UNKNOWN = "not known"
+_LABEL_COUNTS = (
+    "This label counts only once 'packdesign assess' does not say stop: the rest of the design is "
+    "not judged here."
+)
 
 
 def show_keep(console: Console, found: KeptPack, *, emergency: bool = False) -> None:
@@ -41,11 +45,7 @@ def show_keep(console: Console, found: KeptPack, *, emergency: bool = False) -> 
     _years(console, found)
     _storing(console, found)
     _carrying(console, found)
-    heading(console, "Label")
-    for line in found.plan.label:
-        indented(console, line)
-    for gap in found.plan.label_gaps:
-        indented(console, f"Not complete: {gap}. Settle that before it goes on the pack.")
+    _label(console, found)
     heading(console, "Retire it when")
     for line in found.plan.retire:
         indented(console, f"- {line}")
@@ -122,6 +122,23 @@ def _carrying(console: Console, found: KeptPack) -> None:
         indented(console, f"- {note}")
     for rule in found.plan.rules:
         indented(console, f"- {rule.text} (since {rule.since}: {rule.source})")
+
+
+def _label(console: Console, found: KeptPack) -> None:
+    """Show the label; what must not be used must not look like one that may."""
+    from packdesign.planning.upkeep.label import label_warning
+    from packdesign.planning.verdicts.verdict import Status, overall_status
+
+    heading(console, "Label")
+    stops = overall_status(found.verdicts) is Status.STOP
+    warning = label_warning(found.plan.label_gaps, is_stop=stops)
+    if warning:
+        indented(console, Text(warning, style="bold red"))
+    for line in found.plan.label:
+        indented(console, line)
+    for gap in found.plan.label_gaps:
+        indented(console, f"Not complete: {gap}. Settle that before it goes on the pack.")
+    indented(console, _LABEL_COUNTS)
 
 
 def _advice(console: Console, occasion: Occasion) -> None:

@@ -8,7 +8,9 @@ from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.keeping import KeptPack, kept_after
 from packdesign.planning.assess.record import Assessment
+from packdesign.planning.upkeep.label import label_warning
 from packdesign.planning.upkeep.retire import Occasion, advice_for
+from packdesign.planning.verdicts.verdict import Status, overall_status
 from packdesign.presentation.page.answer import draw_list, draw_verdicts
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.wording import escaped, figure, ordered, readable
@@ -52,7 +54,10 @@ def render(draft: Draft, judged: Assessment) -> None:
     with st.expander("The rules of carrying, each with its date"):
         draw_list([f"{rule.text} (since {rule.since}: {rule.source})" for rule in found.plan.rules])
     st.markdown("**Label**")
-    st.code(readable("\n".join(found.plan.label)), language=None)
+    stops = Status.STOP in (judged.overall, overall_status(found.verdicts))
+    warning = label_warning(found.plan.label_gaps, is_stop=stops)
+    lines = [warning, *found.plan.label] if warning else found.plan.label
+    st.code(readable("\n".join(lines)), language=None)
     for gap in found.plan.label_gaps:
         st.warning(f"This label is not complete: {gap}.")
     st.markdown("**Retire it when**")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from itertools import zip_longest
-from typing import Final
 
 from packdesign.foundation.basis import Band
 from packdesign.planning.assess.keeping import KeptPack
 from packdesign.planning.upkeep.aged_burst import AgedBurst
+from packdesign.planning.upkeep.label import label_warning
 from packdesign.planning.upkeep.life import LifeYear
 from packdesign.planning.upkeep.retire import Occasion, advice_for
 from packdesign.planning.verdicts.verdict import Status
@@ -27,9 +27,6 @@ from packdesign.presentation.sheet.facts import SheetFacts
 from packdesign.presentation.sheet.words import NOT_KNOWN, known
 
 __all__ = ["keeping_section"]
-
-_LABEL_OF_A_STOP: Final = "STOP: DO NOT CHARGE OR USE"
-_LABEL_WITH_GAPS: Final = "NOT COMPLETE: DO NOT USE YET"
 
 
 def keeping_section(facts: SheetFacts) -> Section:
@@ -142,10 +139,8 @@ def _range(
 def _label(kept: KeptPack, *, is_stop: bool) -> list[Block]:
     longest_m, wide_m, _ = sorted(kept.design.arrangement.envelope_size_m, reverse=True)
     face_mm = (longest_m * 1e3, wide_m * 1e3)
-    warning = _LABEL_OF_A_STOP if is_stop else ""
     gaps = " and ".join(kept.plan.label_gaps)
-    if gaps and not is_stop:
-        warning = _LABEL_WITH_GAPS
+    warning = label_warning(kept.plan.label_gaps, is_stop=is_stop)
     drawn = label_svg(tuple(map(readable, kept.plan.label)), room_mm=face_mm, warning=warning)
     face = f"the pack's face of {face_mm[0]:.0f} x {face_mm[1]:.0f} mm"
     place = (
