@@ -40,3 +40,14 @@ def test_what_assess_stops_no_part_calls_fine_as_a_whole(packdesign: Run, stoppe
         assert "'packdesign assess'" in said, command
         passed += ran.status == 0
     assert passed, "at least one part has nothing to say against it: the words matter there"
+
+
+def test_counts_are_named_for_what_they_are(packdesign: Run, tmp_path: Path) -> None:
+    """The driver of an ESP32 gives millivolts, an AVR counts of its converter."""
+    text = example_text("rover")
+    assert 'controller = "ATmega328P/PB"' in text
+    brief = tmp_path / "rover.toml"
+    for controller, unit in (("ESP32", "millivolt at the pin"), ("ATmega328P/PB", "converter")):
+        brief.write_text(text.replace("ATmega328P/PB", controller))
+        told = " ".join(packdesign("gauge", brief).out.split())
+        assert f"on {controller}, a count being a {unit}" in told

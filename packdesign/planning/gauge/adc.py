@@ -72,6 +72,11 @@ class Adc:
         return int(2**self.bits - 1)
 
     @property
+    def count_unit(self) -> str:
+        """What one count is, in words."""
+        return "millivolt at the pin" if self.reads_millivolt else "converter count"
+
+    @property
     def lsb_v(self) -> float:
         """One count at the pin. [V]"""
         return self.reference_v / self.steps
