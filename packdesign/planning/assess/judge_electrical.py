@@ -197,6 +197,13 @@ def _possible(loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
             f"{spoken(runs_s, 's')} ({outcome.ends_by})."
         )
         found.insert(0, (status, words))
+    elif found:
+        use = "one use" if loading.demand.repeats else "all that is asked"
+        words = (
+            f"The time is not what fails: the whole run of {spoken(runs_s, 's')} is held against "
+            f"{use}, {spoken(use_s, 's')}."
+        )
+        found.append((Status.OK, words))
     if not found:
         return
     yield Verdict(
