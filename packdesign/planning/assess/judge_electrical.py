@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
+from packdesign.engineering.demand.profile import Demand
 from packdesign.foundation.basis import Band, Basis, weakest
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
@@ -298,7 +299,7 @@ def judge_run_time(brief: Brief, loading: Loading, outcome: DischargeOutcome) ->
     outcome : DischargeOutcome
         What it does.
     """
-    wished_s = wished_run_time_s(brief, loading)
+    wished_s = wished_run_time_s(brief, loading.demand)
     if wished_s is None:
         return
     yield performance.run_time(
@@ -306,19 +307,19 @@ def judge_run_time(brief: Brief, loading: Loading, outcome: DischargeOutcome) ->
     )
 
 
-def wished_run_time_s(brief: Brief, loading: Loading) -> float | None:
+def wished_run_time_s(brief: Brief, demand: Demand) -> float | None:
     """Give how long the pack shall run from one charge, by time or by uses, or None. [s]
 
     Parameters
     ----------
     brief : Brief
         The brief.
-    loading : Loading
+    demand : Demand
         What is asked of the pack; a use is one period of it.
     """
     mission = brief.mission
     if mission is None:
         return None
     if mission.run_time_s is None and mission.uses is not None:
-        return mission.uses * loading.demand.period_s
+        return mission.uses * demand.period_s
     return mission.run_time_s
