@@ -207,7 +207,8 @@ def judge_carrying(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     Yields
     ------
     Verdict
-        "transport_class", in watt-hours; what is forbidden is a hazard.
+        "transport_class", in watt-hours, held against the limit of the passenger rules where they
+        apply: not in the hand or the own car. What is forbidden is a hazard.
     """
     carrying = brief.carrying
     if carrying is None or carrying.mode == "none":
@@ -223,9 +224,9 @@ def judge_carrying(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         id="transport_class",
         status=Status.OK if on_own_wheels else Status.CAUTION,
         value=found.energy_wh,
-        limit=FREE_WH,
+        limit=None if on_own_wheels else FREE_WH,
         unit="Wh",
-        margin=1 - found.energy_wh / FREE_WH,
+        margin=None if on_own_wheels else 1 - found.energy_wh / FREE_WH,
         reason=f"The pack counts as {found.cargo} with {spoken(found.energy_wh, 'Wh')}. "
         f"{found.notes[0] if carrying.tested_to_un38_3 else HOME_BUILT}",
         fix="" if on_own_wheels else found.notes[-1],
