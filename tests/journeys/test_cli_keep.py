@@ -103,3 +103,17 @@ def test_a_label_that_must_not_be_used_says_so(packdesign, lamp):
     assert label.split("\n")[0].strip().startswith("3S2P")
     assert "counts only once 'packdesign assess' does not say stop" in " ".join(label.split())
     assert packdesign("keep", lamp(), "--json").json["label_warning"] == ""
+
+
+def test_charges_of_a_part_and_full_cycles_are_not_one_word(packdesign, lamp):
+    """54 Wh last the lamp of 20 W for 2.6 h; an hour of it is about two fifths of the pack."""
+    brief = lamp('[mission]\nrun_time = "1 h"\n')
+    kept = packdesign("keep", brief, "--json").json
+    depth = kept["years"][0]["charge_depth_fraction"]
+    assert depth == pytest.approx(0.38, abs=0.03)
+    told = " ".join(packdesign("keep", brief).out.split())
+    assert f"after charges of {depth * 100:.0f} % capacity left" in told
+    assert f"fills back {depth * 100:.0f} % of the capacity" in told
+    charge = " ".join(packdesign("charge", brief).out.split())
+    assert "full cycles it lives" in charge
+    assert "Full cycles until 80 % of the capacity is left" in charge

@@ -93,7 +93,7 @@ def _unknown(why: str) -> Verdict:
 
 def _when(life: LifeYear) -> str:
     years = "a year" if life.years == 1 else f"{spoken(life.years)} years"
-    return f"after {years} and {life.cycles:.0f} charges"
+    return f"after {years} and {life.cycles:.0f} charges of {life.depth_fraction * 100:.0f} %"
 
 
 def _capacity(life: LifeYear) -> Iterator[Verdict]:

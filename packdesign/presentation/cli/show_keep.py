@@ -55,8 +55,13 @@ def show_keep(console: Console, found: KeptPack, *, emergency: bool = False) -> 
 
 
 def _years(console: Console, found: KeptPack) -> None:
+    from packdesign.planning.upkeep.life import part_charge_words
+
     heading(console, "The years ahead (range: 5 to 95 %)")
-    table = plain_table("after", "charges", "capacity left", "resistance", "starts down to", "ends")
+    part = f"{found.plan.life[0].depth_fraction * 100:.0f} %"
+    table = plain_table(
+        "after", f"charges of {part}", "capacity left", "resistance", "starts down to", "ends"
+    )
     for year, burst in zip_longest(found.plan.life, found.plan.bursts):
         estimate = year.estimate
         starts = "-"
@@ -71,6 +76,7 @@ def _years(console: Console, found: KeptPack) -> None:
             year.ends_by and f"worn by its {year.ends_by}",
         )
     show_table(console, table)
+    indented(console, part_charge_words(found.plan.life[0]))
     for caution in dict.fromkeys(
         text for year in found.plan.life for text in year.estimate.cautions
     ):

@@ -79,4 +79,5 @@ def _year(year: LifeYear, burst: AgedBurst | None) -> dict[str, Any]:
         "resets_below_degc": None if burst is None else number(burst.aged_degc),
         "resets_anywhere": None if burst is None else burst.fails_everywhere,
         "basis": str(year.estimate.basis),
+        "charge_depth_fraction": number(year.depth_fraction),
     }

@@ -29,7 +29,7 @@ def test_more_years_leave_less(judged):
     assert four["aged_capacity"].value < one["aged_capacity"].value < 1.0
     assert four["aged_run_time"].value < one["aged_run_time"].value
     assert one["aged_run_time"].limit == pytest.approx(1800.0)
-    assert "104 charges" in one["aged_capacity"].reason
+    assert "104 charges of 23 %" in one["aged_capacity"].reason
 
 
 def test_a_tired_pack_resets_in_the_cold(judged):

@@ -9,6 +9,7 @@ from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.keeping import KeptPack, kept_after
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.upkeep.label import label_warning
+from packdesign.planning.upkeep.life import part_charge_words
 from packdesign.planning.upkeep.retire import Occasion, advice_for
 from packdesign.planning.verdicts.verdict import Status, overall_status
 from packdesign.presentation.page.answer import draw_list, draw_verdicts
@@ -82,10 +83,12 @@ def _draw_years(found: KeptPack) -> None:
     )
     st.html(
         '<div class="pd-scroll" tabindex="0" role="region" aria-label="Year by year">'
-        '<table class="pd-table"><thead><tr><th scope="col">Years</th><th scope="col">Charges</th>'
+        '<table class="pd-table"><thead><tr><th scope="col">Years</th>'
+        f'<th scope="col">Charges of {found.plan.life[0].depth_fraction * 100:.0f} %</th>'
         '<th scope="col">Capacity left</th><th scope="col">Resistance</th>'
         f'<th scope="col">Ends</th></tr></thead><tbody>{rows}</tbody></table></div>'
     )
+    st.caption(part_charge_words(found.plan.life[0]))
     notes = dict.fromkeys(text for year in found.plan.life for text in year.estimate.cautions)
     if notes:
         st.caption(readable(" ".join(f"{note[:1].upper()}{note[1:]}." for note in notes)))

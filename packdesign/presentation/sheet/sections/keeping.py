@@ -8,7 +8,7 @@ from packdesign.foundation.basis import Band
 from packdesign.planning.assess.keeping import KeptPack
 from packdesign.planning.upkeep.aged_burst import AgedBurst
 from packdesign.planning.upkeep.label import label_warning
-from packdesign.planning.upkeep.life import LifeYear
+from packdesign.planning.upkeep.life import LifeYear, part_charge_words
 from packdesign.planning.upkeep.retire import Occasion, advice_for
 from packdesign.planning.verdicts.verdict import Status
 from packdesign.presentation.drawing.label_drawing import label_svg
@@ -77,6 +77,7 @@ def _after(kept: KeptPack) -> list[Block]:
         Bullets(tuple(storage.notes)),
         Subhead("The years ahead"),
         _years(kept),
+        Note(part_charge_words(plan.life[0])),
     ]  # fmt: skip
     notes = tuple(dict.fromkeys(text for year in plan.life for text in year.estimate.cautions))
     if notes:
@@ -101,9 +102,17 @@ def _years(kept: KeptPack) -> Table:
     rows: list[tuple[Cell, ...]] = [
         _year(year, burst) for year, burst in zip_longest(kept.plan.life, kept.plan.bursts)
     ]
+    charges = f"Charges of {kept.plan.life[0].depth_fraction * 100:.0f} %"
     return Table(
         name="The years ahead; the range is 5 to 95 %",
-        heads=("Years", "Charges", "Capacity left", "Resistance", "Starts down to", "Ends"),
+        heads=(
+            "Years",
+            charges,
+            "Capacity left",
+            "Resistance",
+            "Starts down to",
+            "Ends",
+        ),
         rows=tuple(rows),
         figures=(0, 1),
     )
