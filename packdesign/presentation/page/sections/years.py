@@ -58,7 +58,7 @@ def render(draft: Draft, judged: Assessment) -> None:
     stops = Status.STOP in (judged.overall, overall_status(found.verdicts))
     warning = label_warning(found.plan.label_gaps, is_stop=stops)
     lines = [warning, *found.plan.label] if warning else found.plan.label
-    st.code(readable("\n".join(lines)), language=None)
+    st.code(readable("\n".join(lines)), language=None, wrap_lines=True)
     for gap in found.plan.label_gaps:
         st.warning(f"This label is not complete: {gap}.")
     st.markdown("**Retire it when**")
@@ -101,13 +101,14 @@ def _share(band: Band | None) -> str:
     if band is None:
         return "not known"
     low, mid, high = (round(each * 100) for each in (band.low, band.mid, band.high))
-    return f"{mid} % ({low} to {high})"
+    return f'{mid} % <span class="pd-range">({low} to {high})</span>'
 
 
 def _ratio(band: Band | None) -> str:
     if band is None:
         return "not known"
-    return f"\u00d7 {band.mid:.2f} ({band.low:.2f} to {band.high:.2f})"
+    span = f"({band.low:.2f} to {band.high:.2f})"
+    return f'\u00d7 {band.mid:.2f} <span class="pd-range">{span}</span>'
 
 
 def _draw_advice(occasion: Occasion) -> None:
