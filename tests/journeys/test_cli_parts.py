@@ -47,7 +47,10 @@ def test_counts_are_named_for_what_they_are(packdesign: Run, tmp_path: Path) -> 
     text = example_text("rover")
     assert 'controller = "ATmega328P/PB"' in text
     brief = tmp_path / "rover.toml"
-    for controller, unit in (("ESP32", "millivolt at the pin"), ("ATmega328P/PB", "converter")):
+    for controller, unit in (
+        ("ESP32", "millivolt at the pin;"),
+        ("ATmega328P/PB", "step of the converter;"),
+    ):
         brief.write_text(text.replace("ATmega328P/PB", controller))
         told = " ".join(packdesign("gauge", brief).out.split())
-        assert f"on {controller}, a count being a {unit}" in told
+        assert f"on {controller}; a count is a {unit}" in told

@@ -72,9 +72,9 @@ class Adc:
         return int(2**self.bits - 1)
 
     @property
-    def count_unit(self) -> str:
-        """What one count is, in words."""
-        return "millivolt at the pin" if self.reads_millivolt else "converter count"
+    def count_words(self) -> str:
+        """What a count is, as it goes on in a sentence."""
+        return "a millivolt at the pin" if self.reads_millivolt else "a step of the converter"
 
     @property
     def lsb_v(self) -> float:

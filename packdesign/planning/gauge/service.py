@@ -228,7 +228,7 @@ def gauge_as_json(found: Gauge) -> dict[str, Any]:
         "r_top_ohm": divider.r_top_ohm,
         "r_bottom_ohm": divider.r_bottom_ohm,
         "controller": found.adc.name,
-        "count_unit": found.adc.count_unit,
+        "count_unit": "millivolt at the pin" if found.adc.reads_millivolt else "converter count",
         "source_ohm": divider.source_ohm,
         "pin_full_v": divider.pin_v(pack_v=levels.full_v),
         "drain_a": divider.drain_a(pack_v=levels.full_v),

@@ -156,8 +156,8 @@ def gauge_section(console: Console, found: Gauge) -> None:
     divider = found.divider
     rest = (
         f"Divider: {amount(divider.r_top_ohm / _MILLI_PER_UNIT, 'kohm')} over "
-        f"{amount(divider.r_bottom_ohm / _MILLI_PER_UNIT, 'kohm')} on {found.adc.name}, "
-        f"a count being a {found.adc.count_unit}; "
+        f"{amount(divider.r_bottom_ohm / _MILLI_PER_UNIT, 'kohm')} on {found.adc.name}; "
+        f"a count is {found.adc.count_words}; "
         f"worst reading error {found.error.worst_v:.2f} V; drain "
         f"{amount(divider.drain_mah_per_day(pack_v=found.thresholds.full_v), 'mAh')} a day."
     )

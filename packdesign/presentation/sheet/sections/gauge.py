@@ -72,7 +72,7 @@ def _divider(found: Gauge, *, capacity_ah: float) -> Table:
         name="Divider and constants",
         heads=(),
         rows=(
-            ("controller", f"{adc.name}; a count is a {adc.count_unit}"),
+            ("controller", f"{adc.name}; a count is {adc.count_words}"),
             ("resistor above, below", f"{known(divider.r_top_ohm, 'ohm')}, "
                                       f"{known(divider.r_bottom_ohm, 'ohm')}"),
             ("at the pin when full", known(divider.pin_v(pack_v=full_v), "V", digits=4)),
