@@ -101,3 +101,30 @@ def test_the_label_never_allows_charging_in_frost_though_a_sheet_does(packdesign
     )
     label = packdesign("keep", brief, "--json").json["label"]
     assert any("charge only from 0 to 60 degC" in line for line in label)
+
+
+def test_a_label_that_must_not_be_used_says_so(packdesign, lamp):
+    """Here only a part is judged: a clean label counts once the whole does not say stop."""
+    dented = packdesign("keep", lamp("[measured.condition]\ndented = true\n"))
+    head, _, label = dented.out.partition("\nLABEL\n")
+    assert head
+    assert label.split("\n")[0].strip() == "STOP: DO NOT CHARGE OR USE"
+    fine = packdesign("keep", lamp())
+    label = fine.out.partition("\nLABEL\n")[2]
+    assert label.split("\n")[0].strip().startswith("3S2P")
+    assert "counts only once 'packdesign assess' does not say stop" in " ".join(label.split())
+    assert packdesign("keep", lamp(), "--json").json["label_warning"] == ""
+
+
+def test_charges_of_a_part_and_full_cycles_are_not_one_word(packdesign, lamp):
+    """54 Wh last the lamp of 20 W for 2.6 h; an hour of it is about two fifths of the pack."""
+    brief = lamp('[mission]\nrun_time = "1 h"\n')
+    kept = packdesign("keep", brief, "--json").json
+    depth = kept["years"][0]["charge_depth_fraction"]
+    assert depth == pytest.approx(0.38, abs=0.03)
+    told = " ".join(packdesign("keep", brief).out.split())
+    assert f"after charges of {depth * 100:.0f} % capacity left" in told
+    assert f"fills back {depth * 100:.0f} % of the capacity" in told
+    charge = " ".join(packdesign("charge", brief).out.split())
+    assert "full cycles it lives" in charge
+    assert "Full cycles until 80 % of the capacity is left" in charge

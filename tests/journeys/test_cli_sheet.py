@@ -93,6 +93,16 @@ def test_a_stop_ends_with_one_and_is_written_all_the_same(
     assert "<title>STOP: " in (tmp_path / "brief_sheet.html").read_text()
 
 
+def test_the_twin_alone_writes_no_document(
+    packdesign: Run, written: Callable[[str], Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    done = packdesign("sheet", written(BARE), "--json")
+    assert (done.json["file"], done.json["kind"]) == (None, None)
+    assert done.err == ""
+    assert [each.name for each in tmp_path.iterdir()] == ["brief.toml"]
+
+
 def test_a_dent_is_a_reason_to_retire_it_here_too(
     packdesign: Run, written: Callable[[str], Path], tmp_path: Path
 ) -> None:

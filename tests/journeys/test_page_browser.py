@@ -236,6 +236,12 @@ def test_a_stop_is_named_before_the_numbers_on_a_phone(browser: Browser, server:
     phone.context.close()
 
 
+CUT_OFF = """() => [...document.querySelectorAll('.stMain pre, .stMain pre *, .stMain table')]
+    .filter(each => each.getBoundingClientRect().right > window.innerWidth)
+    .map(each => each.innerText.slice(0, 40))"""
+"""Text and tables that stand out of the window at the right, whether they scroll or not."""
+
+
 @pytest.mark.parametrize("width", [1280, 390])
 def test_every_section_is_drawn_without_error(browser: Browser, server: str, width: int) -> None:
     ARTEFACTS.mkdir(exist_ok=True)
@@ -246,6 +252,7 @@ def test_every_section_is_drawn_without_error(browser: Browser, server: str, wid
         assert page.locator(".stException").count() == 0, section
         wide = page.evaluate("document.querySelector('.stMain').scrollWidth")
         assert wide <= page.evaluate("document.querySelector('.stMain').clientWidth"), section
+        assert page.evaluate(CUT_OFF) == [], section
         height = page.evaluate("document.querySelector('.stMain').scrollHeight")
         page.set_viewport_size({"width": width, "height": min(max(height, 900), 5000)})
         page.wait_for_timeout(150)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from packdesign.planning.brief.examples import example_text
 from packdesign.planning.brief.load import brief_from_text
 from packdesign.presentation.export.sheet_object import sheet_object
 from packdesign.presentation.page import state
@@ -92,6 +93,20 @@ def test_every_section_starts(section: str) -> None:
     assert [each.value for each in app.subheader]
 
 
+def test_the_label_of_a_stopped_pack_says_so_where_the_years_are() -> None:
+    label = _label_of(LAMP)
+    assert label[0] == "STOP: DO NOT CHARGE OR USE"
+    assert label[1].startswith("1S1P")
+    fused = _label_of(example_text("soil_corer"))
+    assert fused[0].startswith("3S1P")
+
+
+def _label_of(text: str) -> list[str]:
+    app = _opened(text)
+    app.radio(key=state.SECTION).set_value("Years").run()
+    return app.code[0].value.split("\n")
+
+
 @pytest.mark.parametrize("step", list(STEPS))
 def test_every_step_starts_and_takes_nothing_by_itself(step: str) -> None:
     app = _opened(SPINNER)
@@ -103,6 +118,13 @@ def test_every_step_starts_and_takes_nothing_by_itself(step: str) -> None:
     app.run()
     assert not app.exception
     assert _draft(app) == before
+
+
+def test_uses_wanted_are_told_as_a_time_too() -> None:
+    """A use of the spinner takes 125 s; what it is held against is a time."""
+    assert 'run_time = "20 min"' in SPINNER
+    html = _html(_opened(SPINNER.replace('run_time = "20 min"', "uses = 30")))
+    assert "wanted: 30 uses = 1 h 02 min" in html
 
 
 def test_the_cautions_come_before_the_numbers() -> None:

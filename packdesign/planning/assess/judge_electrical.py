@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
+from packdesign.engineering.demand.profile import Demand
 from packdesign.foundation.basis import Band, Basis, weakest
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
@@ -197,6 +198,13 @@ def _possible(loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
             f"{spoken(runs_s, 's')} ({outcome.ends_by})."
         )
         found.insert(0, (status, words))
+    elif found:
+        use = "one use" if loading.demand.repeats else "all that is asked"
+        words = (
+            f"The time is not what fails: the whole run of {spoken(runs_s, 's')} is held against "
+            f"{use}, {spoken(use_s, 's')}."
+        )
+        found.append((Status.OK, words))
     if not found:
         return
     yield Verdict(
@@ -291,7 +299,7 @@ def judge_run_time(brief: Brief, loading: Loading, outcome: DischargeOutcome) ->
     outcome : DischargeOutcome
         What it does.
     """
-    wished_s = wished_run_time_s(brief, loading)
+    wished_s = wished_run_time_s(brief, loading.demand)
     if wished_s is None:
         return
     yield performance.run_time(
@@ -316,7 +324,7 @@ def _two_wishes(brief: Brief, loading: Loading) -> str:
     )
 
 
-def wished_run_time_s(brief: Brief, loading: Loading) -> float | None:
+def wished_run_time_s(brief: Brief, demand: Demand) -> float | None:
     """Give how long the pack shall run from one charge, by time or by uses, or None. [s]
 
     Where the brief gives both, the longer counts.
@@ -325,7 +333,7 @@ def wished_run_time_s(brief: Brief, loading: Loading) -> float | None:
     ----------
     brief : Brief
         The brief.
-    loading : Loading
+    demand : Demand
         What is asked of the pack; a use is one period of it.
     """
     mission = brief.mission
@@ -333,6 +341,6 @@ def wished_run_time_s(brief: Brief, loading: Loading) -> float | None:
         return None
     wishes = [
         mission.run_time_s,
-        None if mission.uses is None else mission.uses * loading.demand.period_s,
+        None if mission.uses is None else mission.uses * demand.period_s,
     ]
     return max((each for each in wishes if each is not None), default=None)

@@ -87,7 +87,7 @@ def _unknown(why: str) -> Verdict:
 
 def _when(life: LifeYear) -> str:
     years = "a year" if life.years == 1 else f"{spoken(life.years)} years"
-    return f"after {years} and {life.cycles:.0f} charges"
+    return f"after {years} and {life.cycles:.0f} charges of {life.depth_fraction * 100:.0f} %"
 
 
 def _capacity(life: LifeYear) -> Iterator[Verdict]:
@@ -203,7 +203,8 @@ def judge_carrying(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     Yields
     ------
     Verdict
-        "transport_class", in watt-hours; what is forbidden is a hazard.
+        "transport_class", in watt-hours, held against the limit of the passenger rules where they
+        apply: not in the hand or the own car. What is forbidden is a hazard.
     """
     carrying = brief.carrying
     if carrying is None or carrying.mode == "none":
@@ -219,9 +220,9 @@ def judge_carrying(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         id="transport_class",
         status=Status.OK if on_own_wheels else Status.CAUTION,
         value=found.energy_wh,
-        limit=FREE_WH,
+        limit=None if on_own_wheels else FREE_WH,
         unit="Wh",
-        margin=1 - found.energy_wh / FREE_WH,
+        margin=None if on_own_wheels else 1 - found.energy_wh / FREE_WH,
         reason=f"The pack counts as {found.cargo} with {spoken(found.energy_wh, 'Wh')}. "
         f"{found.notes[0] if carrying.tested_to_un38_3 else HOME_BUILT}",
         fix="" if on_own_wheels else found.notes[-1],

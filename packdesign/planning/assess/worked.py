@@ -48,7 +48,7 @@ def worked_pack(
         full_v=design.full_v,
         rms_a=outcome.summary.rms_current_a,
         run_time_s=outcome.run_time_s.mid,
-        wished_s=wished_run_time_s(brief, loading),
+        wished_s=wished_run_time_s(brief, loading.demand),
         burst=_burst(brief, loading, outcome),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import types
 import typing
 from collections.abc import Mapping
@@ -109,9 +110,11 @@ class Section(BaseModel):
     def _recognise(cls, key: str, value: Any) -> tuple[str, Any]:
         attribute = cls.attribute_of(key)
         if attribute is None:
-            known = cls.accepted_keys()
-            nearest = nearest_names(key, known) or nearest_names(split_suffix(key)[0], known)
-            offer = f"nearest: {', '.join(nearest)}" if nearest else f"known: {', '.join(known)}"
+            places = _places(cls)
+            nearest = nearest_names(key, places) or nearest_names(split_suffix(key)[0], places)
+            offer = f"known: {', '.join(cls.accepted_keys())}"
+            if nearest:
+                offer = f"nearest: {', '.join(places[each] for each in nearest)}"
             reject(f"there is no key '{key}' here; {offer}")
         accepts = quantity_of(cls.model_fields[attribute])
         if accepts is None:
@@ -148,6 +151,22 @@ class Section(BaseModel):
             )
         except UnitError as error:
             raise PydanticCustomError(OWN_KEY, _TEXT_ONLY, {"text": str(error)}) from None
+
+
+@functools.cache
+def _places(section: type[Section]) -> dict[str, str]:
+    """Give each key of a section and of those inside it, with the way there, the nearest first."""
+    found: dict[str, str] = {}
+    waiting, seen = [("", section)], {section}
+    while waiting:
+        way, here = waiting.pop(0)
+        for key, attribute in here.accepted_keys().items():
+            found.setdefault(key, f"{way}{key}")
+            inner, _ = section_of(here.model_fields[attribute].annotation)
+            if inner is not None and inner not in seen:
+                seen.add(inner)
+                waiting.append((f"{way}{key}.", inner))
+    return found
 
 
 def section_of(annotation: Any) -> tuple[type[Section] | None, bool]:

@@ -72,6 +72,11 @@ class Adc:
         return int(2**self.bits - 1)
 
     @property
+    def count_words(self) -> str:
+        """What a count is, as it goes on in a sentence."""
+        return "a millivolt at the pin" if self.reads_millivolt else "a step of the converter"
+
+    @property
     def lsb_v(self) -> float:
         """One count at the pin. [V]"""
         return self.reference_v / self.steps

@@ -58,7 +58,7 @@ def need_of(brief: Brief, loading: Loading, *, voltage_v: float) -> Need:
         Voltage of the pack. [V]
     """
     demand = loading.demand
-    time_s = wished_run_time_s(brief, loading)
+    time_s = wished_run_time_s(brief, loading.demand)
     mean_w = demand.mean_current_a(voltage_v=voltage_v) * voltage_v
     return Need(
         energy_wh=None if time_s is None else mean_w * time_s / SECONDS_PER_HOUR,

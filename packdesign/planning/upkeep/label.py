@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from packdesign.data.cells import Family
 
-__all__ = ["LabelFacts", "label_gaps", "label_lines"]
+__all__ = ["LabelFacts", "label_gaps", "label_lines", "label_warning"]
 
 _FAMILY_WORDS: Final[dict[Family, str]] = {
     Family.NCA: "Li-ion (NCA)",
@@ -20,6 +21,8 @@ _FAMILY_WORDS: Final[dict[Family, str]] = {
 }
 _BLANK: Final = "__________"
 """To be written in by hand."""
+_OF_A_STOP: Final = "STOP: DO NOT CHARGE OR USE"
+_WITH_GAPS: Final = "NOT COMPLETE: DO NOT USE YET"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,6 +69,26 @@ def label_gaps(facts: LabelFacts) -> tuple[str, ...]:
     if facts.has_fuse is None:
         return ("the fuse is not known",)
     return () if facts.fuse_a is not None else ("the rating of the fuse is not known",)
+
+
+def label_warning(gaps: Sequence[str], *, is_stop: bool) -> str:
+    """Write what must stand above the lines of a label, in large letters; empty: nothing.
+
+    Parameters
+    ----------
+    gaps : sequence of str
+        What must be known before the label may be used.
+    is_stop : bool
+        Whether anything that is known of the design says stop.
+
+    Examples
+    --------
+    >>> label_warning([], is_stop=True), label_warning(["the fuse is not known"], is_stop=False)
+    ('STOP: DO NOT CHARGE OR USE', 'NOT COMPLETE: DO NOT USE YET')
+    """
+    if is_stop:
+        return _OF_A_STOP
+    return _WITH_GAPS if gaps else ""
 
 
 def label_lines(facts: LabelFacts) -> tuple[str, ...]:

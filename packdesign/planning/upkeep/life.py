@@ -20,6 +20,7 @@ __all__ = [
     "LifeYear",
     "Mission",
     "life_years",
+    "part_charge_words",
 ]
 
 _YEAR_DAYS: Final = 365.25
@@ -59,6 +60,9 @@ class LifeYear:
 
     years: float
     cycles: float
+    """Charges until then. [-]"""
+    depth_fraction: float
+    """What each of them fills back, as a share of the capacity. [-]"""
     estimate: AgeingEstimate
     ends_by: str
     """"capacity" or "resistance" where the middle has passed its end, empty before."""
@@ -98,6 +102,21 @@ def life_years(
     return tuple(_after(cell, mission, years=each) for each in years)
 
 
+def part_charge_words(year: LifeYear) -> str:
+    """Say which charges are counted, beside the full cycles that a charge plan counts.
+
+    Parameters
+    ----------
+    year : LifeYear
+        Any of the years of a mission.
+    """
+    return (
+        f"Each of these charges fills back {year.depth_fraction * 100:.0f} % of the capacity, what "
+        "is used before it. They are not the full cycles by which a charge plan tells how long "
+        "cells live: a full cycle wears more."
+    )
+
+
 def _after(cell: Cell, mission: Mission, *, years: float) -> LifeYear:
     cycles = mission.cycles_per_week * years * _YEAR_DAYS / 7
     rest = Rest(
@@ -112,6 +131,7 @@ def _after(cell: Cell, mission: Mission, *, years: float) -> LifeYear:
     return LifeYear(
         years=years,
         cycles=cycles,
+        depth_fraction=mission.use.depth_fraction,
         estimate=estimate,
         ends_by=_end(estimate, mission),
         run_time_fraction=estimate.capacity_fraction,

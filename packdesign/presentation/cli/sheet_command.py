@@ -30,7 +30,9 @@ Where:
   --out sheet.html   for any browser
   --out sheet.pdf    printed by the Chromium on this machine; the environment variable
                      PACKDESIGN_CHROMIUM names another than the one on the PATH
-  left out           BRIEF's own name, ending in _sheet.html, in this folder
+  left out           BRIEF's own name, ending in _sheet.html, in this folder; with --json nowhere
+
+With --json the same is printed as one object, its "file" null where no document is written.
 
 \b
 Examples:
@@ -66,18 +68,21 @@ def _sheet(
     from packdesign.presentation.sheet.service import build_sheet
 
     wanted = load_brief(brief)
-    path = Path(f"{brief.stem}_sheet.html") if out is None else out
-    _check_kind(path)
-    check_writable(path, spare=files_of(wanted, brief), overwrite=overwrite)
+    path = Path(f"{brief.stem}_sheet.html") if out is None and not as_json else out
+    if path is not None:
+        _check_kind(path)
+        check_writable(path, spare=files_of(wanted, brief), overwrite=overwrite)
     with working("build sheet") as tell:
         wanted = with_pack(wanted, tell)
         found = assess(wanted, engine=Engine(engine.value), progress=tell)
         starts = tuple(start_reports(wanted, found.design, found.loading))
         sheet = build_sheet(found, starts=starts, made_on=datetime.date.today())
         tell("writing", 1.0)
-        content = pdf_of(sheet.html) if path.suffix.lower() == ".pdf" else sheet.html
-        write_whole(path, content)
-    messages().print(f"build sheet written to {path}", soft_wrap=True)
+        if path is not None:
+            content = pdf_of(sheet.html) if path.suffix.lower() == ".pdf" else sheet.html
+            write_whole(path, content)
+    if path is not None:
+        messages().print(f"build sheet written to {path}", soft_wrap=True)
     if as_json:
         write_object(sheet_object(sheet, file=path))
     else:

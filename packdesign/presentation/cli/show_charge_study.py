@@ -67,7 +67,8 @@ def bench_sections(console: Console, plan: ChargePlan, study: ChargeStudy) -> No
 def _choices(console: Console, study: ChargeStudy) -> None:
     heading(console, "Faster and gentler")
     table = plain_table(
-        "charge", "current", "per cell", "time", "hottest", "source", "filled", "charges it lives",
+        "charge", "current", "per cell", "time", "hottest", "source", "filled",
+        "full cycles it lives",
         numbers=6,
     )  # fmt: skip
     for each in study.choices:
@@ -88,8 +89,9 @@ def _choices(console: Console, study: ChargeStudy) -> None:
     assumed = " (assumed)" if study.crate_is_assumed else ""
     indented(
         console,
-        f"Charges until 80 % of the capacity is left, {rate}{assumed}, by published tables of "
-        "other cells: compare them with each other, promise none."
+        f"Full cycles until 80 % of the capacity is left, {rate}{assumed}, by published tables of "
+        "other cells: compare them with each other, promise none. A charge that fills back only a "
+        "part wears less: 'packdesign keep' counts those of the mission."
         + ("" if study.rates_are_told_apart else " They tell no charge rates apart up to 1C."),
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
-from packdesign.presentation.cli.show_verdicts import show_overall, show_verdicts
+from packdesign.presentation.cli.show_verdicts import show_part, show_verdicts
 from packdesign.presentation.cli.words import amount, duration
 
 if TYPE_CHECKING:
@@ -27,9 +27,7 @@ def show_group(console: Console, found: MeasuredLot) -> None:
     found : MeasuredLot
         The lot.
     """
-    from packdesign.planning.verdicts.verdict import overall_status
-
-    show_overall(console, found.verdicts, overall_status(found.verdicts))
+    show_part(console, found.verdicts)
     show_verdicts(console, found.verdicts)
     if found.intake.rejected:
         heading(console, "Turned away")

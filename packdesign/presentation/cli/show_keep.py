@@ -22,6 +22,10 @@ if TYPE_CHECKING:
 __all__ = ["show_keep"]
 
 _UNKNOWN = "not known"
+_LABEL_COUNTS = (
+    "This label counts only once 'packdesign assess' does not say stop: the rest of the design is "
+    "not judged here."
+)
 
 
 def show_keep(console: Console, found: KeptPack, *, emergency: bool = False) -> None:
@@ -42,11 +46,7 @@ def show_keep(console: Console, found: KeptPack, *, emergency: bool = False) -> 
     _years(console, found)
     _storing(console, found)
     _carrying(console, found)
-    heading(console, "Label")
-    for line in found.plan.label:
-        indented(console, line)
-    for gap in found.plan.label_gaps:
-        indented(console, f"Not complete: {gap}. Settle that before it goes on the pack.")
+    _label(console, found)
     heading(console, "Retire it when")
     for line in found.plan.retire:
         indented(console, f"- {line}")
@@ -56,8 +56,13 @@ def show_keep(console: Console, found: KeptPack, *, emergency: bool = False) -> 
 
 
 def _years(console: Console, found: KeptPack) -> None:
+    from packdesign.planning.upkeep.life import part_charge_words
+
     heading(console, "The years ahead (range: 5 to 95 %)")
-    table = plain_table("after", "charges", "capacity left", "resistance", "starts down to", "ends")
+    part = f"{found.plan.life[0].depth_fraction * 100:.0f} %"
+    table = plain_table(
+        "after", f"charges of {part}", "capacity left", "resistance", "starts down to", "ends"
+    )
     for year, burst in zip_longest(found.plan.life, found.plan.bursts):
         estimate = year.estimate
         starts = "-"
@@ -72,6 +77,7 @@ def _years(console: Console, found: KeptPack) -> None:
             year.ends_by and f"worn by its {year.ends_by}",
         )
     show_table(console, table)
+    indented(console, part_charge_words(found.plan.life[0]))
     for caution in dict.fromkeys(
         text for year in found.plan.life for text in year.estimate.cautions
     ):
@@ -128,6 +134,23 @@ def _carrying(console: Console, found: KeptPack) -> None:
         indented(console, f"- {note}")
     for rule in found.plan.rules:
         indented(console, f"- {rule.text} (since {rule.since}: {rule.source})")
+
+
+def _label(console: Console, found: KeptPack) -> None:
+    """Show the label; what must not be used must not look like one that may."""
+    from packdesign.planning.upkeep.label import label_warning
+    from packdesign.planning.verdicts.verdict import Status, overall_status
+
+    heading(console, "Label")
+    stops = overall_status(found.verdicts) is Status.STOP
+    warning = label_warning(found.plan.label_gaps, is_stop=stops)
+    if warning:
+        indented(console, Text(warning, style="bold red"))
+    for line in found.plan.label:
+        indented(console, line)
+    for gap in found.plan.label_gaps:
+        indented(console, f"Not complete: {gap}. Settle that before it goes on the pack.")
+    indented(console, _LABEL_COUNTS)
 
 
 def _advice(console: Console, occasion: Occasion) -> None:

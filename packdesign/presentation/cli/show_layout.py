@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING, Final
 
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
-from packdesign.presentation.cli.show_verdicts import show_overall, show_verdicts
+from packdesign.presentation.cli.show_verdicts import show_part, show_verdicts
 from packdesign.presentation.cli.words import amount
 
 if TYPE_CHECKING:
@@ -36,8 +36,6 @@ def show_layout(console: Console, found: Layout, *, with_all: bool) -> None:
     with_all : bool
         Whether every other way that fits is listed.
     """
-    from packdesign.planning.verdicts.verdict import overall_status
-
     chosen = found.chosen
     heading(console, "How the cells sit")
     why = "" if found.is_counted else ", the most that go in: the brief gives no counts"
@@ -54,7 +52,7 @@ def show_layout(console: Console, found: Layout, *, with_all: bool) -> None:
     if found.one_more is not None:
         _show_one_more(console, found.one_more)
     show_verdicts(console, found.verdicts)
-    show_overall(console, found.verdicts, overall_status(found.verdicts))
+    show_part(console, found.verdicts)
 
 
 def _mm(value_m: float, *, digits: int = 4) -> str:

@@ -9,7 +9,7 @@ from rich.text import Text
 from packdesign.planning.gauge.service import gauge_notes
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
 from packdesign.presentation.cli.show_pack import show_pack
-from packdesign.presentation.cli.show_verdicts import show_dangers, show_overall, show_verdicts
+from packdesign.presentation.cli.show_verdicts import show_dangers, show_part, show_verdicts
 from packdesign.presentation.cli.words import amount, band_text, duration, duration_band
 
 if TYPE_CHECKING:
@@ -72,10 +72,9 @@ def opening(console: Console, found: JudgedPart) -> None:
         The part.
     """
     from packdesign.planning.assess.pack_figures import pack_figures
-    from packdesign.planning.verdicts.verdict import overall_status
 
     show_dangers(console, found.hazards, found.cautions)
-    show_overall(console, found.verdicts, overall_status(found.verdicts))
+    show_part(console, found.verdicts)
     show_pack(console, pack_figures(found.design))
     show_verdicts(console, found.judged)
 
@@ -159,6 +158,7 @@ def gauge_section(console: Console, found: Gauge) -> None:
     rest = (
         f"Divider: {amount(divider.r_top_ohm / _MILLI_PER_UNIT, 'kohm')} over "
         f"{amount(divider.r_bottom_ohm / _MILLI_PER_UNIT, 'kohm')} on {found.adc.name}; "
+        f"a count is {found.adc.count_words}; "
         f"worst reading error {found.error.worst_v:.2f} V; drain "
         f"{amount(divider.drain_mah_per_day(pack_v=found.thresholds.full_v), 'mAh')} a day."
     )

@@ -21,10 +21,15 @@ if TYPE_CHECKING:
 
     from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["show_dangers", "show_overall", "show_verdicts"]
+__all__ = ["show_dangers", "show_overall", "show_part", "show_verdicts"]
 
 _GRAVEST_FIRST: Final = ("stop", "caution", "unknown", "ok")
 _DIGITS: Final = 4
+_WHEN_STOP: Final = "do not build or use it like this; each STOP says why, and what to do"
+_ONLY_A_PART: Final = (
+    "The whole design is judged by 'packdesign assess' alone: it may say stop for what is not "
+    "checked here."
+)
 
 
 def show_dangers(console: Console, hazards: Sequence[Verdict], cautions: Sequence[str]) -> None:
@@ -66,16 +71,44 @@ def show_overall(console: Console, verdicts: Sequence[Verdict], overall: Status)
         Status of the whole.
     """
     meaning = {
-        "stop": "do not build or use it like this; each STOP says why, and what to do",
+        "stop": _WHEN_STOP,
         "caution": "nothing says stop, but read every caution and find out what is not known",
         "ok": "nothing was found against it",
     }
-    counts = {
-        name: sum(str(verdict.status) == name for verdict in verdicts) for name in _GRAVEST_FIRST
-    }
-    said = ", ".join(f"{count} {name}" for name, count in counts.items() if count)
     heading(console, "Verdict on the whole")
-    console.print(Text.assemble(status_text(overall), f": {meaning[str(overall)]}"))
+    _show_status(console, verdicts, overall, meaning[str(overall)])
+
+
+def show_part(console: Console, verdicts: Sequence[Verdict]) -> None:
+    """Show in one line what a command found that checks a part of a design, not all of it.
+
+    Parameters
+    ----------
+    console : Console
+        Where.
+    verdicts : sequence of Verdict
+        Those of this part.
+    """
+    from packdesign.planning.verdicts.verdict import overall_status
+
+    meaning = {
+        "stop": _WHEN_STOP,
+        "caution": "nothing in this part says stop, but read every caution and find out what is "
+        "not known",
+        "ok": "nothing was found against this part",
+    }
+    status = overall_status(verdicts)
+    heading(console, "Verdict on what this command checks")
+    _show_status(console, verdicts, status, meaning[str(status)])
+    indented(console, _ONLY_A_PART)
+
+
+def _show_status(
+    console: Console, verdicts: Sequence[Verdict], status: Status, meaning: str
+) -> None:
+    counts = {name: sum(str(each.status) == name for each in verdicts) for name in _GRAVEST_FIRST}
+    said = ", ".join(f"{count} {name}" for name, count in counts.items() if count)
+    console.print(Text.assemble(status_text(status), f": {meaning}"))
     indented(console, said)
 
 

@@ -147,7 +147,7 @@ def _panel(panel: Panel, time: FloatArray, across: _Axis, *, top_px: float) -> l
                 _line(across.at(tick), top_px, across.at(tick), bottom_px, style="tc-grid")
             )
     if panel.band is not None:
-        kept = kept_points(*panel.band, most=_MOST_POINTS)
+        kept = kept_points(time, *panel.band, most=_MOST_POINTS)
         x_px = across.along(time[kept])
         edges = [up.along(values[kept]) for values in panel.band]
         there, back = _points(x_px, edges[0]), _points(x_px[::-1], edges[1][::-1])
@@ -155,7 +155,7 @@ def _panel(panel: Panel, time: FloatArray, across: _Axis, *, top_px: float) -> l
     for _, level in panel.levels:
         marks.append(_line(_LEFT, up.at(level), _WIDTH - _RIGHT, up.at(level), style="tc-level"))
     for curve in panel.curves:
-        kept = kept_points(curve.values, most=_MOST_POINTS)
+        kept = kept_points(time, curve.values, most=_MOST_POINTS)
         path = _points(across.along(time[kept]), up.along(curve.values[kept]))
         style = "tc-dash" if curve.is_dashed else "tc-full"
         marks.append(f'<polyline class="{style}" points="{path}"/>')

@@ -8,8 +8,9 @@ from typing import Any
 from packdesign.planning.assess.keeping import KeptPack
 from packdesign.planning.assess.pack_figures import pack_figures
 from packdesign.planning.upkeep.aged_burst import AgedBurst
+from packdesign.planning.upkeep.label import label_warning
 from packdesign.planning.upkeep.life import LifeYear
-from packdesign.planning.verdicts.verdict import overall_status
+from packdesign.planning.verdicts.verdict import Status, overall_status
 from packdesign.presentation.export.contract import SCHEMA, pack_object, verdict_objects
 from packdesign.presentation.export.plain import band, number
 
@@ -62,6 +63,9 @@ def keep_object(found: KeptPack) -> dict[str, Any]:
         "overall": str(overall_status(found.verdicts)),
         "verdicts": verdict_objects(found.verdicts),
         "cautions": list(found.cautions),
+        "label_warning": label_warning(
+            plan.label_gaps, is_stop=overall_status(found.verdicts) is Status.STOP
+        ),
     }
 
 
@@ -76,4 +80,5 @@ def _year(year: LifeYear, burst: AgedBurst | None) -> dict[str, Any]:
         "resets_below_degc": None if burst is None else number(burst.aged_degc),
         "resets_anywhere": None if burst is None else burst.fails_everywhere,
         "basis": str(year.estimate.basis),
+        "charge_depth_fraction": number(year.depth_fraction),
     }

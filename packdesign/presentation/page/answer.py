@@ -7,6 +7,7 @@ from typing import Final
 
 from packdesign.engineering.demand.profile import Demand
 from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.judge_electrical import wished_run_time_s
 from packdesign.planning.assess.likely import LikelyRun
 from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.record import Assessment
@@ -210,8 +211,8 @@ def draw_numbers(judged: Assessment) -> None:
         with_band(low, "V"),
         f"{with_band(hot, 'degC')} on an ordinary day",
     )
-    held = (_wanted(judged.brief), _needed(judged.loading.demand, judged.design),
-            _allowed(judged.design))  # fmt: skip
+    demand, design = judged.loading.demand, judged.design
+    held = (_wanted(judged.brief, demand), _needed(demand, design), _allowed(design))
     _draw_figures((run.mid, low.mid, hot.mid), spans, held, state=_SETTLED)
 
 
@@ -226,7 +227,7 @@ def draw_likely_numbers(run: LikelyRun) -> None:
     found = run.summary
     spans = (f"range follows; ends by {run.ends_by}", "range follows",
              "range follows; on an ordinary day")  # fmt: skip
-    held = (_wanted(run.brief), _needed(run.demand, run.design), _allowed(run.design))
+    held = (_wanted(run.brief, run.demand), _needed(run.demand, run.design), _allowed(run.design))
     _draw_figures(
         (found.run_time_s, found.min_voltage_v, found.peak_cell_degc),
         spans,
@@ -258,13 +259,17 @@ def _draw_figures(
     )
 
 
-def _wanted(brief: Brief) -> str:
+def _wanted(brief: Brief, demand: Demand) -> str:
+    wished_s = wished_run_time_s(brief, demand)
     mission = brief.mission
-    if mission is None or (mission.run_time_s is None and mission.uses is None):
+    if mission is None or wished_s is None:
         return "how long it should run is not said"
-    wishes = [] if mission.run_time_s is None else [duration(mission.run_time_s)]
-    wishes += [] if mission.uses is None else [f"{mission.uses} uses"]
-    return f"wanted: {' and '.join(wishes)}"
+    if mission.uses is None:
+        return f"wanted: {duration(wished_s)}"
+    uses = "1 use" if mission.uses == 1 else f"{mission.uses} uses"
+    if mission.run_time_s is None:
+        return f"wanted: {uses} = {duration(wished_s)}"
+    return f"wanted: {duration(mission.run_time_s)} and {uses}, the longer {duration(wished_s)}"
 
 
 def _needed(demand: Demand, design: PackDesign) -> str:

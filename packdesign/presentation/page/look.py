@@ -162,6 +162,7 @@ div[data-testid="stMetricValue"] {font-family:Georgia, 'DejaVu Serif', serif;}
   .stMainBlockContainer {padding-left:.8rem; padding-right:.8rem;}
   .pd-table {font-size:.82rem;}
   .pd-table th, .pd-table td {padding:.25rem .3rem;}
+  .pd-table td .pd-range {display:block;}
   .pd-drawing {min-width:680px;}
   .pd-numbers {grid-template-columns:1fr;}
   .pd-numbers > div {border-right:none; border-bottom:1px solid #b9bbab;}

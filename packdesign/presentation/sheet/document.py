@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.planning.verdicts.verdict import Status, Verdict
@@ -30,9 +31,12 @@ _MEANING: Final[dict[Status, str]] = {
     Status.OK: "Nothing was found against it. That does not make it safe.",
 }
 _RUNNING_LETTERS: Final = 60
-_MOST_REASONS: Final = 6
-"""Reasons on the first page, unless more than that say stop; the others stand in the first section.
-[-]"""
+_MOST_LINES: Final = 9
+"""Lines of reasons that leave room for the rest of the first page; what says stop stands there even
+if it takes more. The other reasons stand in the first section. [-]"""
+_LETTERS_A_LINE: Final = 105
+_LETTERS_OF_A_STATUS: Final = 12
+"""As they come out on A4 in the letters of the style sheet. [-]"""
 _POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'"
 """Of the document: no script, nothing fetched."""
 
@@ -88,8 +92,14 @@ def document_html(
         grave=is_stop,
     )
     warning = "STOP" if is_stop else ""
+    told, left = _on_first_page(verdicts)
+    overflows = sum(map(_lines, told)) > _MOST_LINES
     body = "".join(
-        section_html(section, number=number, warning=warning)
+        section_html(
+            replace(section, is_on_new_page=False) if overflows and number == 1 else section,
+            number=number,
+            warning=warning,
+        )
         for number, section in enumerate(sections, start=1)
     )
     return (
@@ -98,7 +108,7 @@ def document_html(
         '<meta name="viewport" content="width=device-width,initial-scale=1">'
         f"<title>{escape(word.upper())}: build sheet, {escape(title)}</title>"
         f"<style>{style}</style></head><body><main>"
-        f"{_head(block, title)}{_verdict(block, verdicts)}"
+        f"{_head(block, title)}{_verdict(block, told, left)}"
         f"{blocks_html((Note(EMERGENCY, is_grave=True),))}"
         f'<section id="short" class="bs-short"><h2>The pack in short</h2>{blocks_html(summary)}'
         f"</section>{_contents(sections)}{body}"
@@ -121,22 +131,37 @@ def _head(block: TitleBlock, title: str) -> str:
     )
 
 
-def _verdict(block: TitleBlock, verdicts: Sequence[Verdict]) -> str:
+def _on_first_page(verdicts: Sequence[Verdict]) -> tuple[list[Verdict], list[Verdict]]:
+    """Part what stands on the first page from what is left to the first section."""
+    found = [each for each in ordered(tuple(verdicts)) if each.status is not Status.OK]
+    most = sum(each.status is Status.STOP for each in found)
+    lines = sum(map(_lines, found[:most]))
+    while most < len(found) and (lines := lines + _lines(found[most])) <= _MOST_LINES:
+        most += 1
+    return found[:most], found[most:]
+
+
+def _lines(verdict: Verdict) -> int:
+    """How many lines a verdict takes on the first page. [-]"""
+    letters = _LETTERS_OF_A_STATUS + len(title_of(verdict)) + len(verdict.reason)
+    return math.ceil(letters / _LETTERS_A_LINE)
+
+
+def _verdict(block: TitleBlock, told: Sequence[Verdict], left: Sequence[Verdict]) -> str:
     mark, word = STATUS_WORDS[block.overall]
     is_stop = block.overall is Status.STOP
     kind = "bs-verdict bs-is-stop" if is_stop else "bs-verdict"
     shown = word.upper() if is_stop or not mark else f"{mark} {word}"
-    found = [each for each in ordered(tuple(verdicts)) if each.status is not Status.OK]
-    stops = [each for each in found if each.status is Status.STOP]
-    told = found[: max(len(stops), _MOST_REASONS)]
     items = "".join(
         f"<li>{status_html(each.status)} <b>{escape(title_of(each))}.</b> "
         f"{escape(each.reason)}</li>"
         for each in told
     )
-    if rest := tuple(found[len(told) :]):
-        items += f"<li>More under 'Read before building': {escape(counts_words(rest))}.</li>"
-    listed = f'<ul class="bs-stops">{items}</ul>' if found else ""
+    if left:
+        more = "More" if told else "See"
+        said = escape(counts_words(tuple(left)))
+        items += f"<li>{more} under 'Read before building': {said}.</li>"
+    listed = f'<ul class="bs-stops">{items}</ul>' if items else ""
     return (
         f'<div class="{kind}" role="alert"><strong>{escape(shown)}</strong>'
         f'<p class="bs-meaning">{escape(_MEANING[block.overall])} ({escape(block.counts)})</p>'

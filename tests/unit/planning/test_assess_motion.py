@@ -234,7 +234,11 @@ def test_a_pack_that_collapses_in_the_first_instant_is_told_in_words(judged):
 
 def test_a_load_beyond_the_motor_stops(judged):
     found = judged(pack=PACK, motor=motor(load={"torque": "50 N*m"}), mission=MISSION)
-    assert found["mission_possible"].status is Status.STOP
+    stood = found["mission_possible"]
+    assert stood.status is Status.STOP
+    assert stood.value > stood.limit, "the time is not what fails, and the reason says so"
+    assert "the whole run of" in stood.reason
+    assert "is held against one use" in stood.reason
 
 
 @pytest.mark.parametrize(

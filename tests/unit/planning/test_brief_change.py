@@ -61,6 +61,8 @@ def test_several_changes_reach_into_lists_and_missing_sections(corer: Brief) -> 
     ("changes", "message"),
     [
         ({"cavity.boer": 3}, r"\[cavity\]: there is no key 'boer' here; nearest: bore"),
+        ({"motor.ramp": "1 s"}, "'ramp' here; nearest: drive.ramp_up"),
+        ({"ramp_up": "1 s"}, "'ramp_up' here; nearest: motor.drive.ramp_up"),
         ({"cavty.bore": 3}, "there is no key 'cavty' here; nearest: cavity"),
         ({"loads.3.watts": 3}, "loads.3.watts names number '3' of 1 tables; they count from 0"),
         ({"loads.first.watts": 3}, "names number 'first' of 1 tables"),

@@ -20,6 +20,23 @@ TRACE = Trace(
 )
 
 
+def test_a_current_that_jumps_is_drawn_in_steps() -> None:
+    """2000 short uses with rests, some of them long: more points than are drawn."""
+    ends_s = np.cumsum(np.where(np.arange(4000) % 50, 0.5, 300.0))
+    time_s = np.repeat(np.concatenate([[0.0], ends_s]), 2)[1:-1]
+    current_a = np.repeat(np.arange(4000) % 2 * 5.0, 2)
+    level = np.full(len(time_s), 20.0)
+    trace = Trace(
+        time_s=time_s, current_a=current_a, voltage_v=12.0 - current_a / 10, soc=level / 40,
+        cell_degc=level, surface_degc=level, ends_by=EndReason.CUTOFF,
+    )  # fmt: skip
+    drawn = next(each for each in run_chart(trace, None, [])["data"] if each["name"] == "current")
+    assert len(drawn["x"]) < len(time_s)
+    # a long rest is wider than a column of time: a slope there would be seen
+    sloped = (np.diff(drawn["x"]) * 60.0 > 50.0) & (np.diff(drawn["y"]) != 0)
+    assert not np.any(sloped)
+
+
 @pytest.mark.parametrize("levels", [[], [("one", 10.0)], [("one", 10.0), ("two", 11.0)]])
 def test_each_level_is_one_line_with_its_words(levels: list[tuple[str, float]]) -> None:
     for layout in (

@@ -84,6 +84,35 @@ def test_every_stop_is_on_the_first_page(sheet_of: Make) -> None:
     assert "More under 'Read before building': 2 cautions" in head
 
 
+def test_long_reasons_do_not_push_the_summary_off_the_first_page(sheet_of: Make) -> None:
+    """Seven cautions of four lines each took the contents over to a page of their own."""
+    many = (
+        Verdict(id="check_0", status=Status.STOP, reason="Reason 0."),
+        *(
+            Verdict(id=f"check_{n}", status=Status.CAUTION, reason=f"Reason {n}." + 380 * "x")
+            for n in range(1, 8)
+        ),
+    )
+    facts = with_verdicts(sheet_of(LAMP).facts, *many)
+    html = build_sheet(facts.judged, made_on=facts.made_on).html
+    head = html[html.index("<main>") : html.index("<nav")]
+    assert [n for n in range(8) if f"Reason {n}." in head] == [0, 1, 2]
+    assert "More under 'Read before building': 5 cautions" in head
+    assert '<section id="dangers" class="bs-section bs-new-page">' in html
+
+
+def test_stops_that_take_more_than_the_first_page_leave_none_half_empty(sheet_of: Make) -> None:
+    many = tuple(
+        Verdict(id=f"check_{n}", status=Status.STOP, reason=f"Reason {n}." + 380 * "x")
+        for n in range(9)
+    )
+    facts = with_verdicts(sheet_of(LAMP).facts, *many)
+    html = build_sheet(facts.judged, made_on=facts.made_on).html
+    head = html[html.index("<main>") : html.index("<nav")]
+    assert all(f"Reason {n}." in head for n in range(9))
+    assert '<section id="dangers" class="bs-section">' in html
+
+
 @pytest.mark.parametrize(
     ("verdicts", "steps", "last"),
     [

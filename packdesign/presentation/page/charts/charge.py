@@ -25,7 +25,7 @@ def charge_chart(run: ChargeRun) -> Any:
     from plotly.subplots import make_subplots
 
     figure = make_subplots(rows=4, cols=1, shared_xaxes=True, vertical_spacing=0.035)
-    kept = kept_points(run.voltage_v, run.current_a, most=800)
+    kept = kept_points(run.time_s, run.voltage_v, run.current_a, most=800)
     minutes = run.time_s[kept] / _SECONDS_A_MINUTE
     lines = (
         (1, "voltage", run.voltage_v, LINES[0]),

@@ -34,14 +34,14 @@ def log_chart(found: LogFit) -> Any:
         ("predicted after the fit", found.after.time_s, found.after.voltage_v, LINES[0], "dot"),
     )
     for name, time_s, values, ink, dash in lines:
-        kept = kept_points(values, most=900)
+        kept = kept_points(time_s, values, most=900)
         figure.add_trace(
             go.Scatter(x=time_s[kept] / _SECONDS_A_MINUTE, y=values[kept], mode="lines", name=name,
                        line={"color": ink, "dash": dash, "width": 1.6},
                        hovertemplate="%{y:.4g}"),
             row=1, col=1,
         )  # fmt: skip
-    kept = kept_points(log.current_a, most=900)
+    kept = kept_points(log.time_s, log.current_a, most=900)
     figure.add_trace(
         go.Scatter(x=(log.time_s[kept] - begin_s) / _SECONDS_A_MINUTE, y=log.current_a[kept],
                    mode="lines", name="current", showlegend=False,

@@ -30,7 +30,7 @@ def pair_chart(one: Trace, other: Trace, *, name: str) -> Any:
         ("as it is", one, LINES[0], "solid"),
         (name, other, LINES[1], "dash"),
     ):
-        kept = kept_points(trace.voltage_v, most=1000)
+        kept = kept_points(trace.time_s, trace.voltage_v, most=1000)
         figure.add_trace(
             go.Scatter(x=trace.time_s[kept] / _SECONDS_A_MINUTE, y=trace.voltage_v[kept],
                        mode="lines", name=words, line={"color": ink, "dash": dash, "width": 1.6},

@@ -96,7 +96,7 @@ def temperature_chart(trace: Trace, levels: Sequence[Level]) -> dict[str, Any]:
     dict
         Plotly JSON.
     """
-    kept = kept_points(trace.cell_degc, trace.surface_degc)
+    kept = kept_points(trace.time_s, trace.cell_degc, trace.surface_degc)
     minutes = _sent(trace.time_s[kept] / _SECONDS_A_MINUTE)
     data = [
         {"type": "scatter", "x": minutes, "y": _sent(values[kept]), "mode": "lines", "name": words,
@@ -116,7 +116,7 @@ def temperature_chart(trace: Trace, levels: Sequence[Level]) -> dict[str, Any]:
 
 
 def _band(band: VoltageBand) -> list[dict[str, Any]]:
-    kept = kept_points(band.low_v, band.high_v)
+    kept = kept_points(band.time_s, band.low_v, band.high_v)
     minutes = _sent(band.time_s[kept] / _SECONDS_A_MINUTE)
     edge = {"type": "scatter", "x": minutes, "mode": "lines", "hoverinfo": "skip",
             "line": {"width": 0, "color": LINES[0]}}  # fmt: skip
@@ -142,7 +142,8 @@ def _run(
     found = []
     for lines in parts:
         most = _MOST_OF_JUMPS if lines[0][0] in (1, 2) else _MOST_OF_SMOOTH
-        kept = kept_points(*(values for _, _, values, _, _ in lines), most=most)
+        shown = (values for _, _, values, _, _ in lines)
+        kept = kept_points(trace.time_s, *shown, most=most)
         minutes = _sent(trace.time_s[kept] / _SECONDS_A_MINUTE)
         found += [
             {"type": "scatter", "x": minutes, "y": _sent(values[kept]), "mode": "lines",

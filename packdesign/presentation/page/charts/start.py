@@ -26,7 +26,7 @@ def start_chart(result: TransientResult, *, needed_v: float) -> Any:
 
     figure = make_subplots(rows=3, cols=1, shared_xaxes=True, vertical_spacing=0.04,
                            row_heights=[0.42, 0.36, 0.22])  # fmt: skip
-    kept = kept_points(result.bus_v, result.pack_a, result.motor_a, most=900)
+    kept = kept_points(result.time_s, result.bus_v, result.pack_a, result.motor_a, most=900)
     time_ms = result.time_s[kept] * 1000
     lines = (
         (1, "at the driver", result.bus_v, LINES[0], "solid"),

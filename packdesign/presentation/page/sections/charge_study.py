@@ -150,14 +150,16 @@ def _draw_choices(study: ChargeStudy) -> None:
         "Faster and gentler charges",
         (
             "Charge", "Current", "Per cell", "Time", "Hottest", "Source", "Filled",
-            "Charges it lives",
+            "Full cycles it lives",
         ),
         rows,
     )  # fmt: skip
     apart = "" if study.rates_are_told_apart else " They tell no charge rates apart up to 1C."
     st.caption(
-        f"Charges until 80 % of the capacity is left, used at {figure(study.discharge_crate)}C, by "
-        f"published tables of other cells: compare them with each other, promise none.{apart}"
+        "Full cycles until 80 % of the capacity is left, used at "
+        f"{figure(study.discharge_crate)}C, by published tables of other cells: compare them with "
+        f"each other, promise none.{apart} A charge that fills back only a part wears less: the "
+        "years count those of the mission."
     )
 
 

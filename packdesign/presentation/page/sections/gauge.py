@@ -35,7 +35,7 @@ def render(draft: Draft, judged: Assessment) -> None:
     )
     for words in gauge_notes(gauge):
         st.write(words)
-    st.caption(f"Counts are for {gauge.adc.name}; one count is "
+    st.caption(f"Counts are for {gauge.adc.name}; one count is {gauge.adc.count_words}, "
                f"{figure(gauge.microvolt_per_count / 1000, 'mV')} of the pack.")  # fmt: skip
 
 

@@ -73,6 +73,7 @@ def _drawing(svg: str, *, words: str) -> str:
         '<div class="pd-scroll" tabindex="0" role="region" aria-label="Drawing to scale">'
         f'<div class="pd-drawing"><img alt="{escaped(words)}" '
         f'src="data:image/svg+xml;base64,{packed}"></div></div>'
+        '<p class="pd-plain pd-phone">Slide the drawing sideways to see all of it.</p>'
     )
 
 

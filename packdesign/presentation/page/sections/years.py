@@ -8,7 +8,10 @@ from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.keeping import KeptPack, kept_after
 from packdesign.planning.assess.record import Assessment
+from packdesign.planning.upkeep.label import label_warning
+from packdesign.planning.upkeep.life import part_charge_words
 from packdesign.planning.upkeep.retire import Occasion, advice_for
+from packdesign.planning.verdicts.verdict import Status, overall_status
 from packdesign.presentation.page.answer import draw_list, draw_verdicts
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.wording import escaped, figure, ordered, readable
@@ -52,7 +55,10 @@ def render(draft: Draft, judged: Assessment) -> None:
     with st.expander("The rules of carrying, each with its date"):
         draw_list([f"{rule.text} (since {rule.since}: {rule.source})" for rule in found.plan.rules])
     st.markdown("**Label**")
-    st.code(readable("\n".join(found.plan.label)), language=None)
+    stops = Status.STOP in (judged.overall, overall_status(found.verdicts))
+    warning = label_warning(found.plan.label_gaps, is_stop=stops)
+    lines = [warning, *found.plan.label] if warning else found.plan.label
+    st.code(readable("\n".join(lines)), language=None, wrap_lines=True)
     for gap in found.plan.label_gaps:
         st.warning(f"This label is not complete: {gap}.")
     st.markdown("**Retire it when**")
@@ -77,10 +83,12 @@ def _draw_years(found: KeptPack) -> None:
     )
     st.html(
         '<div class="pd-scroll" tabindex="0" role="region" aria-label="Year by year">'
-        '<table class="pd-table"><thead><tr><th scope="col">Years</th><th scope="col">Charges</th>'
+        '<table class="pd-table"><thead><tr><th scope="col">Years</th>'
+        f'<th scope="col">Charges of {found.plan.life[0].depth_fraction * 100:.0f} %</th>'
         '<th scope="col">Capacity left</th><th scope="col">Resistance</th>'
         f'<th scope="col">Ends</th></tr></thead><tbody>{rows}</tbody></table></div>'
     )
+    st.caption(part_charge_words(found.plan.life[0]))
     notes = dict.fromkeys(text for year in found.plan.life for text in year.estimate.cautions)
     if notes:
         st.caption(readable(" ".join(f"{note[:1].upper()}{note[1:]}." for note in notes)))
@@ -93,13 +101,14 @@ def _share(band: Band | None) -> str:
     if band is None:
         return "not known"
     low, mid, high = (round(each * 100) for each in (band.low, band.mid, band.high))
-    return f"{mid} % ({low} to {high})"
+    return f'{mid} % <span class="pd-range">({low} to {high})</span>'
 
 
 def _ratio(band: Band | None) -> str:
     if band is None:
         return "not known"
-    return f"\u00d7 {band.mid:.2f} ({band.low:.2f} to {band.high:.2f})"
+    span = f"({band.low:.2f} to {band.high:.2f})"
+    return f'\u00d7 {band.mid:.2f} <span class="pd-range">{span}</span>'
 
 
 def _draw_advice(occasion: Occasion) -> None:

@@ -66,14 +66,13 @@ def _levels(found: Gauge) -> Table:
 def _divider(found: Gauge, *, capacity_ah: float) -> Table:
     divider, error, adc = found.divider, found.error, found.adc
     full_v = found.thresholds.full_v
-    unit = "millivolt at the pin" if adc.reads_millivolt else "converter count"
     drain = known(divider.drain_mah_per_day(pack_v=full_v), "mAh")
     days = drain_days(found, capacity_ah=capacity_ah)
     return Table(
         name="Divider and constants",
         heads=(),
         rows=(
-            ("controller", f"{adc.name}; a count is a {unit}"),
+            ("controller", f"{adc.name}; a count is {adc.count_words}"),
             ("resistor above, below", f"{known(divider.r_top_ohm, 'ohm')}, "
                                       f"{known(divider.r_bottom_ohm, 'ohm')}"),
             ("at the pin when full", known(divider.pin_v(pack_v=full_v), "V", digits=4)),

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from itertools import zip_longest
-from typing import Final
 
 from packdesign.foundation.basis import Band
 from packdesign.planning.assess.keeping import KeptPack
 from packdesign.planning.upkeep.aged_burst import AgedBurst
-from packdesign.planning.upkeep.life import LifeYear
+from packdesign.planning.upkeep.label import label_warning
+from packdesign.planning.upkeep.life import LifeYear, part_charge_words
 from packdesign.planning.upkeep.retire import Occasion, advice_for
 from packdesign.planning.verdicts.verdict import Status
 from packdesign.presentation.drawing.label_drawing import label_svg
@@ -27,9 +27,6 @@ from packdesign.presentation.sheet.facts import SheetFacts
 from packdesign.presentation.sheet.words import NOT_KNOWN, known
 
 __all__ = ["keeping_section"]
-
-_LABEL_OF_A_STOP: Final = "STOP: DO NOT CHARGE OR USE"
-_LABEL_WITH_GAPS: Final = "NOT COMPLETE: DO NOT USE YET"
 
 
 def keeping_section(facts: SheetFacts) -> Section:
@@ -82,6 +79,7 @@ def _after(kept: KeptPack) -> list[Block]:
         Bullets(tuple(storage.notes)),
         Subhead("The years ahead"),
         _years(kept),
+        Note(part_charge_words(plan.life[0])),
     ]  # fmt: skip
     notes = tuple(dict.fromkeys(text for year in plan.life for text in year.estimate.cautions))
     if notes:
@@ -106,9 +104,17 @@ def _years(kept: KeptPack) -> Table:
     rows: list[tuple[Cell, ...]] = [
         _year(year, burst) for year, burst in zip_longest(kept.plan.life, kept.plan.bursts)
     ]
+    charges = f"Charges of {kept.plan.life[0].depth_fraction * 100:.0f} %"
     return Table(
         name="The years ahead; the range is 5 to 95 %",
-        heads=("Years", "Charges", "Capacity left", "Resistance", "Starts down to", "Ends"),
+        heads=(
+            "Years",
+            charges,
+            "Capacity left",
+            "Resistance",
+            "Starts down to",
+            "Ends",
+        ),
         rows=tuple(rows),
         figures=(0, 1),
     )
@@ -146,10 +152,8 @@ def _range(
 def _label(kept: KeptPack, *, is_stop: bool) -> list[Block]:
     longest_m, wide_m, _ = sorted(kept.design.arrangement.envelope_size_m, reverse=True)
     face_mm = (longest_m * 1e3, wide_m * 1e3)
-    warning = _LABEL_OF_A_STOP if is_stop else ""
     gaps = " and ".join(kept.plan.label_gaps)
-    if gaps and not is_stop:
-        warning = _LABEL_WITH_GAPS
+    warning = label_warning(kept.plan.label_gaps, is_stop=is_stop)
     drawn = label_svg(tuple(map(readable, kept.plan.label)), room_mm=face_mm, warning=warning)
     face = f"the pack's face of {face_mm[0]:.0f} x {face_mm[1]:.0f} mm"
     place = (

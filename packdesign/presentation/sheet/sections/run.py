@@ -27,7 +27,7 @@ _WORDS: Final = "Black: the likely run. Grey: the voltage of 9 packs of 10 like 
 _LEFT_OUT: Final = (
     " Of many equal uses some "
     "are drawn one by one; the level line between two of them is the mean of those left out, so "
-    "the largest current is in the table below, not in the drawing."
+    "the largest current is in the table above, not in the drawing."
 )
 
 
@@ -41,13 +41,13 @@ def run_section(facts: SheetFacts) -> Section:
     """
     outcome = facts.judged.discharge
     blocks: list[Block] = [
-        Picture(svg=_chart(facts), caption=_caption(outcome)),
         Table(
             name="The run in figures; low and high are the 5 and 95 % points",
             heads=("Figure", "Low", "Likely", "High"),
             rows=_rows(facts),
             figures=(1, 2, 3),
         ),
+        Picture(svg=_chart(facts), caption=_caption(outcome)),
     ]
     if outcome.bands.advice:
         blocks.append(Note(f"Measure first: {outcome.bands.advice}"))
@@ -77,13 +77,13 @@ def _chart(facts: SheetFacts) -> str:
                 curves=(Curve(name="likely", values=trace.voltage_v),),
                 band=voltage_band_v(outcome),
                 levels=tuple((f"{name} {volts:.2f} V", volts) for name, volts in levels),
-                height_px=210,
+                height_px=170,
             ),
             Panel(
                 title="current of the pack [A]",
                 curves=(Curve(name="likely", values=trace.current_a),),
                 from_zero=True,
-                height_px=110,
+                height_px=90,
             ),
             Panel(
                 title="temperature [\u00b0C]",
@@ -92,7 +92,7 @@ def _chart(facts: SheetFacts) -> str:
                     Curve(name="surface", values=trace.surface_degc, is_dashed=True),
                 ),
                 least_span=5.0,
-                height_px=120,
+                height_px=100,
             ),
         ),
         title="The run over time",
