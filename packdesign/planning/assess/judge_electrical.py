@@ -287,7 +287,13 @@ def peak_lasts_s(loading: Loading, *, peak_a: float) -> float:
     return longest
 
 
-def judge_run_time(brief: Brief, loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
+def judge_run_time(
+    brief: Brief,
+    loading: Loading,
+    outcome: DischargeOutcome,
+    *,
+    own_stop_s: float | None = None,
+) -> Iterator[Verdict]:
     """Judge the run time against the wish, where there is one.
 
     Parameters
@@ -298,14 +304,21 @@ def judge_run_time(brief: Brief, loading: Loading, outcome: DischargeOutcome) ->
         What is asked of the pack.
     outcome : DischargeOutcome
         What it does.
+    own_stop_s : float or None
+        When the device stops by itself in the likely run; None: the pack ends it. [s]
     """
     wished_s = wished_run_time_s(brief, loading.demand)
     if wished_s is None:
         return
+    notes = [_two_wishes(brief, loading)]
+    runtime_s = outcome.run_time_s
+    if own_stop_s is not None and own_stop_s < runtime_s.mid:
+        runtime_s = runtime_s.scaled(own_stop_s / runtime_s.mid)
+        notes.append("It is counted until the device stops by itself, before the pack is empty.")
     yield performance.run_time(
-        runtime_s=outcome.run_time_s,
+        runtime_s=runtime_s,
         wished_s=wished_s,
-        note=_two_wishes(brief, loading),
+        note=" ".join(each for each in notes if each),
         basis=Basis.PUBLISHED,
         source=_MODEL,
     )

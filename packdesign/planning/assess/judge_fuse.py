@@ -88,6 +88,9 @@ def judge_fuse(
     found = None if part is None else _hold(brief, part, design, loading, outcome)
     if part is None or found is None:
         yield fuse.fuse_holds(load_a=outcome.summary.rms_current_a, fuse_a=section.rating_a)
+        largest_a = loading.demand.peak_current_a(voltage_v=design.nominal_v)
+        if section.rating_a is not None and largest_a > section.rating_a:
+            yield fuse.fuse_overload_unknown(load_a=largest_a, fuse_a=section.rating_a)
     else:
         yield from _held(part, found)
     yield fuse_spares_lead(brief, fuse_a=section.rating_a)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Final
 
 from packdesign.engineering.geometry.arrangement import Arrangement
@@ -110,13 +111,17 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
         hottest_degc=ambient_degc(brief) + hotter_k,
         run_s=outcome.run_time_s.mid,
     )
-    yield temperature.cell_temperature(
+    ordinary = temperature.cell_temperature(
         peak_degc=Band(peak.low, peak.mid, peak.high + hotter_k),
         maximum_degc=cell.discharge_max_degc,
         when=when,
         basis=cell.basis_of("discharge_max_degc"),
         source=cell.source,
     )
+    most_degc = cell.discharge_max_degc
+    too_hot = most_degc is not None and peak.mid + hotter_k > most_degc
+    # a hot day is no doubt about the model: what is then likely too hot must stop
+    yield replace(ordinary, status=Status.STOP) if too_hot else ordinary
     coldest = around.ambient_min_degc if around is not None else None
     if coldest is not None:
         yield temperature.cell_cold(

@@ -41,7 +41,12 @@ __all__ = ["judge"]
 
 
 def judge(
-    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+    brief: Brief,
+    design: PackDesign,
+    loading: Loading,
+    outcome: DischargeOutcome,
+    *,
+    own_stop_s: float | None = None,
 ) -> tuple[Verdict, ...]:
     """Judge one pack.
 
@@ -55,6 +60,9 @@ def judge(
         What is asked of it.
     outcome : DischargeOutcome
         What it does under that.
+    own_stop_s : float or None
+        When the device stops by itself in the likely run; None: not known, or not before the pack.
+        [s]
     """
     peak_a = peak_current_a(loading, outcome)
     hardest = hardest_cell(design, brief)
@@ -78,7 +86,7 @@ def judge(
         *judge_stall(brief, design, loading, hardest=hardest),
         *judge_jam(brief, design, loading),
         *judge_braking(brief, design, loading),
-        *judge_run_time(brief, loading, outcome),
+        *judge_run_time(brief, loading, outcome, own_stop_s=own_stop_s),
         *judge_log(loading, outcome),
         *judge_heat(brief, design, outcome),
         *judge_wiring(brief, design, outcome),

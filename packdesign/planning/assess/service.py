@@ -14,12 +14,13 @@ from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_d
 from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.judgement import judge
 from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of
+from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.record import Assessment, JudgedPack
 from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
-from packdesign.planning.charge_plan.judged import charge_plan_verdicts
+from packdesign.planning.charge_plan.judged import charge_ending, charge_plan_verdicts
 from packdesign.planning.charge_plan.plan import ChargePlan, plan_charge
 from packdesign.planning.gauge.judged import gauge_verdicts
 from packdesign.planning.gauge.service import Gauge, gauge
@@ -95,6 +96,7 @@ def assess(
     plan = charge_of(brief, judged.design) if charge is None else charge
     tell("done", 1.0)
     known = {each.name: getattr(judged, each.name) for each in fields(judged)}
+    known["judged"] = (*judged.judged, *charge_ending(plan))
     return Assessment(charge=plan, **known)
 
 
@@ -140,7 +142,11 @@ def judge_pack(
     tell("gauge and verdicts", 0.55)
     levels = gauge_of(brief, design, loading, outcome)
     situation = _situation(early, brief, design, outcome)
-    judged = (*judge(brief, design, loading, outcome), *charge_plan_verdicts(plan))
+    stops_s = None if brief.monitor is None else own_stop_s(outcome.trace, levels)
+    judged = (
+        *judge(brief, design, loading, outcome, own_stop_s=stops_s),
+        *charge_plan_verdicts(plan),
+    )
     if brief.monitor is not None:
         judged = (*judged, *gauge_verdicts(levels))
     return JudgedPack(

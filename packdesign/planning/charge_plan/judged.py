@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from packdesign.data.supplies import UsbKind
+from packdesign.engineering.charging.charge_run import ChargeEnd
 from packdesign.engineering.charging.interlock import ChargePolicy
 from packdesign.engineering.charging.supply import Severity
 from packdesign.engineering.charging.usb_pd import PLAIN_CABLE_A, UsbPlan
@@ -16,7 +17,7 @@ from packdesign.planning.charge_plan.supply_plan import SupplyPlan
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["charge_plan_verdicts"]
+__all__ = ["charge_ending", "charge_plan_verdicts"]
 
 _TOLD: Final = "stated in the brief"
 _STATUSES: Final = {
@@ -45,10 +46,51 @@ def charge_plan_verdicts(plan: ChargePlan) -> tuple[Verdict, ...]:
     -------
     tuple of Verdict
         "charger_kind", "charge_supply", "charge_port_connector", "charge_while_running", each
-        where something is known of it; "group_gap" where the groups were found far apart.
+        where something is known of it; "group_gap" where the groups were found far apart;
+        "charge_ends" where a simulated charge does not end full.
     """
     supply = plan.supply
-    return (*_kind(supply), *_source(plan), *_port(supply), *_running(supply), *_gap(plan))
+    return (
+        *_kind(supply),
+        *_source(plan),
+        *_port(supply),
+        *_running(supply),
+        *_gap(plan),
+        *charge_ending(plan),
+    )
+
+
+def charge_ending(plan: ChargePlan) -> Iterator[Verdict]:
+    """Judge how a charge ends, where it was simulated.
+
+    Parameters
+    ----------
+    plan : ChargePlan
+        The plan.
+
+    Yields
+    ------
+    Verdict
+        "charge_ends", only where the charge does not end full.
+    """
+    if plan.charge is None:
+        return
+    run = plan.charge.run
+    if run.ends_by is ChargeEnd.FULL:
+        return
+    is_hot = run.ends_by is not ChargeEnd.TIME
+    yield Verdict(
+        id="charge_ends",
+        status=Status.STOP if is_hot else Status.CAUTION,
+        value=run.charged_ah,
+        unit="Ah",
+        reason=f"The charge does not end full: {run.ends_by} after {spoken(run.charged_ah, 'Ah')}.",
+        fix="Charge in cooler air or with a smaller current."
+        if is_hot
+        else "Charge with a larger current, or give the charger's clock more time.",
+        basis=Basis.PUBLISHED,
+        source="CC-CV charge simulated with PyBaMM, in the air that the plan charges in",
+    )
 
 
 def _kind(supply: SupplyPlan) -> Iterator[Verdict]:

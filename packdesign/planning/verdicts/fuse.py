@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import Final
 
 from packdesign.foundation.basis import Basis
-from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
-from packdesign.planning.verdicts.verdict import Verdict
+from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, spoken
+from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = [
     "BLOW_MULTIPLE",
@@ -18,6 +18,7 @@ __all__ = [
     "fuse_blows",
     "fuse_holds",
     "fuse_interrupts",
+    "fuse_overload_unknown",
     "fuse_spares_wire",
     "fuse_voltage",
 ]
@@ -62,6 +63,36 @@ def fuse_holds(*, load_a: Figure, fuse_a: float | None) -> Verdict:
             basis=Basis.ASSUMED,
             source="common rule of fuse makers, from memory",
         )
+    )
+
+
+def fuse_overload_unknown(*, load_a: float, fuse_a: float) -> Verdict:
+    """Say that a fuse of which only the rating is known carries more than that for a while.
+
+    Parameters
+    ----------
+    load_a : float
+        Largest current that lasts. [A]
+    fuse_a : float
+        Rating of the fuse. [A]
+
+    Returns
+    -------
+    Verdict
+        "fuse_overload", unknown.
+    """
+    return Verdict(
+        id="fuse_overload",
+        status=Status.UNKNOWN,
+        value=load_a,
+        limit=fuse_a,
+        unit="A",
+        reason=f"At times {spoken(load_a, 'A')} flow through a fuse of {spoken(fuse_a, 'A')}. How "
+        "long it bears that its rating alone does not tell: it may open in use.",
+        fix="Name the fuse by its part, or take one rated above that current where the wire "
+        "carries it.",
+        basis=Basis.ASSUMED,
+        source="opening times differ from series to series: see the fuse's own sheet",
     )
 
 
