@@ -29,13 +29,13 @@ def test_a_day_hotter_than_the_cells_bear_stops(judged) -> None:
     around = {"ambient": "25 degC"}
     fine = judged(
         pack=PACK,
-        loads=[{"name": "lamp", "current": "2 A"}],
+        loads=LOADS,
         surroundings={**around, "ambient_max": "40 degC"},
     )
     assert fine["cell_temperature"].status is Status.OK
     hot = judged(
         pack=PACK,
-        loads=[{"name": "lamp", "current": "2 A"}],
+        loads=LOADS,
         surroundings={**around, "ambient_max": "80 degC"},
     )
     assert hot["cell_temperature"].status is Status.STOP
