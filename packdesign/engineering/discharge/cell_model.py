@@ -160,13 +160,30 @@ class CellModel:
         Parameters
         ----------
         soc : float
-            State of charge, 0 to 1; beyond either end the curve goes on with its slope. [-]
+            State of charge, 0 to 1. Beyond full the curve goes on with its slope; below what the
+            cold leaves within reach it stays at its end. [-]
         temperature_degc : float
             Cell temperature. [degC]
         """
-        reach = self.reach(soc=soc, temperature_degc=temperature_degc)
+        reach = max(self.reach(soc=soc, temperature_degc=temperature_degc), 0.0)
+        return self._open_v(reach)
+
+    def _open_v(self, reach: float) -> float:
         open_v = extended_v(SOC_GRID, self.ocv_v, at=np.asarray(reach))
         return float(open_v) + self.ocv_shift_v
+
+    def soc_within_reach(self, share: float, *, temperature_degc: float) -> float:
+        """State of charge at which this share of the charge within reach is left. [-]
+
+        Parameters
+        ----------
+        share : float
+            Of what the cold leaves within reach. [-]
+        temperature_degc : float
+            Cell temperature. [degC]
+        """
+        empty = float(np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.empty_soc))
+        return empty + share * (1.0 - empty)
 
     def soc_at(self, ocv_v: float) -> float:
         """State of charge at a rested voltage. [-]
@@ -229,15 +246,19 @@ class CellModel:
         ohmic = self._at_degc(self.ohmic_temperature_factor, temperature_degc)
         factor = ohmic + self._rise(self.rc_rise, soc=soc, temperature_degc=temperature_degc)
         lag_per_a, lag_time_s = self._lag_at(temperature_degc)
-        low_v, high_v = (
-            self.ocv_at(soc + step, temperature_degc=temperature_degc)
-            for step in (-_SLOPE_SOC / 2, _SLOPE_SOC / 2)
-        )
+        reach, share = self._held_reach(soc, temperature_degc)
+        half = _SLOPE_SOC / 2 / share
+        low_v, high_v = self._open_v(reach - half), self._open_v(reach + half)
         return (
             (self.rc_ohm[0] * factor, self.rc_time_s[0]),
             (self.rc_ohm[1] * factor, self.rc_time_s[1] * ohmic),
             (lag_per_a * (high_v - low_v) / _SLOPE_SOC, lag_time_s),
         )
+
+    def _held_reach(self, soc: float, temperature_degc: float) -> tuple[float, float]:
+        """Reach, at least 0, and the share of the charge that is within reach. [-]"""
+        empty = float(np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.empty_soc))
+        return max((soc - empty) / (1.0 - empty), 0.0), 1.0 - empty
 
     def _lag_at(self, temperature_degc: float) -> tuple[float, float]:
         """Lag of the surface [1/A] and its time constant [s] at a temperature."""
@@ -267,8 +288,8 @@ class CellModel:
         lag_per_a, lag_time_s = self._lag_at(temperature_degc)
         height_a = max(abs(current_a), _LEAST_PULSE_A)
         lag = lag_per_a * height_a * (1.0 - float(np.exp(-pulse_s / lag_time_s)))
-        ahead_v = self.ocv_at(soc - lag, temperature_degc=temperature_degc)
-        return total + (self.ocv_at(soc, temperature_degc=temperature_degc) - ahead_v) / height_a
+        reach, share = self._held_reach(soc, temperature_degc)
+        return total + (self._open_v(reach) - self._open_v(reach - lag / share)) / height_a
 
     def slower(self, factor: float) -> CellModel:
         """Make the same cell with RC elements and lag so many times as large.

@@ -126,17 +126,18 @@ def inside(batch: Batch, state: State) -> Inside:
         batch.tables.over_degc, along_degc, last=_DEGC_POINTS, row=batch.table_row
     )
     reach = (state.soc - empty) / (1.0 - empty)
-    surface = reach - state.lag / (1.0 - empty)
+    held = np.maximum(reach, 0.0)
+    surface = held - state.lag / (1.0 - empty)
     every = batch.tables.over_soc
     at_surface_v, transfer_rise, rc_rise, entropic = _over_soc(batch, surface, every)
-    (at_mean_v,) = _over_soc(batch, reach, batch.tables.ocv)
+    (at_mean_v,) = _over_soc(batch, held, batch.tables.ocv)
     transfer_ohm = batch.transfer_ohm * (by_transfer + transfer_rise * by_solid)
     surface_v = at_surface_v + _beyond_v(batch, surface)
     return Inside(
         reach=reach,
         surface=surface,
         inner_v=surface_v + batch.ocv_shift_v - state.fast_v - state.slow_v,
-        lag_v=at_mean_v + _beyond_v(batch, reach) - surface_v,
+        lag_v=at_mean_v + _beyond_v(batch, held) - surface_v,
         ohmic_ohm=batch.ohmic_ohm * by_ohmic,
         transfer_ohm=np.maximum(transfer_ohm, LEAST_TRANSFER_OHM),
         scale_v=thermal_voltage_v(state.cell_degc),

@@ -72,7 +72,7 @@ def _charge_source(pybamm: Any) -> Any:
             heat = -variables["Current [A]"] * variables["Cell temperature [K]"] * slope
             variables.update(
                 {
-                    "Open-circuit voltage [V]": _open_v(pybamm, degc, variables["SoC"]),
+                    "Open-circuit voltage [V]": _open_v(pybamm, degc, _held(pybamm, variables)),
                     "Entropic change [V/K]": slope,
                     "Reversible heat generation [W]": heat,
                 }
@@ -94,7 +94,7 @@ def _surface_lag(pybamm: Any) -> Any:
             return {"Lag": pybamm.Variable("Lag")}
 
         def get_coupled_variables(self, variables: Any) -> Any:
-            degc, soc = variables["Cell temperature [degC]"], variables["SoC"]
+            degc, soc = variables["Cell temperature [degC]"], _held(pybamm, variables)
             surface = soc - variables["Lag"]
             lost_v = _open_v(pybamm, degc, surface) - _open_v(pybamm, degc, soc)
             variables.update({"Surface SoC": surface, "Diffusion overpotential [V]": lost_v})
@@ -111,6 +111,13 @@ def _surface_lag(pybamm: Any) -> Any:
             self.initial_conditions = {variables["Lag"]: pybamm.Scalar(0)}
 
     return SurfaceLag
+
+
+def _held(pybamm: Any, variables: Any) -> Any:
+    """Charge, at least what the cold keeps out of reach: there the curve stays at its end."""
+    degc = {"degC": variables["Cell temperature [degC]"]}
+    empty = pybamm.FunctionParameter("Charge out of reach [-]", degc)
+    return pybamm.maximum(variables["SoC"], empty)
 
 
 def _open_v(pybamm: Any, degc: Any, soc: Any) -> Any:

@@ -62,6 +62,7 @@ def cell_parameter_values(cell: CellModel) -> Any:
         "C1 [F]": functions.fast_farad,
         "R2 [Ohm]": functions.slow_ohm,
         "C2 [F]": functions.slow_farad,
+        "Charge out of reach [-]": functions.empty_soc,
         "Lag [A-1]": functions.lag_per_a,
         "Lag time [s]": functions.lag_time_s,
     }
@@ -111,6 +112,9 @@ class _CellFunctions:
         time_s = self._cell.rc_time_s[1] * self._ohmic(degc)
         return time_s / self.slow_ohm(degc, current, soc)
 
+    def empty_soc(self, degc: Any) -> Any:
+        return self._over_degc(self._cell.empty_soc, degc)
+
     def lag_per_a(self, degc: Any) -> Any:
         return self._pybamm.InputParameter("lag_per_a") * self._solid(degc)
 
@@ -134,7 +138,7 @@ class _CellFunctions:
         return self._pybamm.Interpolant(grid, values, degc, interpolator="linear")
 
     def _reach(self, degc: Any, soc: Any) -> Any:
-        empty = self._over_degc(self._cell.empty_soc, degc)
+        empty = self.empty_soc(degc)
         return (soc - empty) / (1 - empty)
 
     def _over_soc(self, values: FloatArray, degc: Any, soc: Any) -> Any:

@@ -164,10 +164,11 @@ def replay_errors(log: Log, trace: Trace, bands: DischargeBands | None = None) -
         measured_rise = np.interp(end_s, time_s, log.temperature_degc) - log.temperature_degc[0]
         predicted = np.interp(end_s, trace.time_s, trace.surface_degc) - trace.surface_degc[0]
         rise = float(predicted - measured_rise)
+    run_mean_v = summary.delivered_wh / summary.delivered_ah if summary.delivered_ah else 0.0
     return ReplayErrors(
         charge_percent=100 * (summary.delivered_ah / log.charge_ah - 1),
         energy_percent=100 * (summary.delivered_wh / log.energy_wh - 1),
-        mean_voltage_percent=100 * (summary.delivered_wh / summary.delivered_ah / mean_v - 1),
+        mean_voltage_percent=100 * (run_mean_v / mean_v - 1),
         rms_v=float(np.sqrt(np.mean(apart_v**2))),
         bias_v=float(np.mean(apart_v)),
         rise_error_k=rise,

@@ -30,7 +30,8 @@ __all__ = [
 ]
 
 WORST_SOC: Final = 0.2
-"""State of charge of the worst moment: near empty, yet before the knee of the curve."""
+"""Charge of the worst moment, of what the cold leaves within reach: near empty, yet before the knee
+of the curve. [-]"""
 _INSIDE_V: Final = 0.01
 """Distance kept from the ends of a regulator's window, so that its draw has a value."""
 
@@ -151,20 +152,21 @@ def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMomen
     cold_share = min(max((25.0 - cold_degc) / 25.0, 0.0), 1.5)
     deviation = spread.resistance_fraction + spread.cold_resistance_fraction * cold_share
     worse = 1.0 + TWO_SIDED_90 * deviation
-    likely = _mission(brief, design, window, soc=WORST_SOC, temperature_degc=cold_degc)
+    soc = design.model.cell.soc_within_reach(WORST_SOC, temperature_degc=cold_degc)
+    likely = _mission(brief, design, window, soc=soc, temperature_degc=cold_degc)
     unlucky = _mission(
         brief,
         design,
         window,
-        soc=WORST_SOC,
+        soc=soc,
         temperature_degc=cold_degc,
         resistance_factor=worse,
     )
     return WorstMoment(
-        soc=WORST_SOC,
+        soc=soc,
         temperature_degc=cold_degc,
         resistance_factor=worse,
-        lifted_v=_lifted_v(design, window, soc=WORST_SOC, temperature_degc=cold_degc),
+        lifted_v=_lifted_v(design, window, soc=soc, temperature_degc=cold_degc),
         likely=likely.summary,
         unlucky=unlucky.summary,
     )

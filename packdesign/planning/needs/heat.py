@@ -139,7 +139,7 @@ def thermal_path_of(brief: Brief, arrangement: Arrangement) -> ThermalPath:
         cell_gap_m=max(arrangement.allowances.gap_m, 1e-4),
         enclosure=_enclosure(brief.cavity, wall),
         wall=wall,
-        mean_gap_m=None if arrangement.fits else _GAP_OF_A_MISFIT_M,
+        mean_gap_m=_mean_gap_m(arrangement, wall, cells_in_section=in_section),
         held_fraction=_HELD_FRACTION if around.hand_held and wall is not None else 0.0,
         lead_awg=lead_awg_of(brief) if wall is None else None,
         fixture_j_per_k=arrangement.strip_mass_kg * _NICKEL_J_PER_KG_K / arrangement.count,
@@ -149,6 +149,21 @@ def thermal_path_of(brief: Brief, arrangement: Arrangement) -> ThermalPath:
         added_thermal_mass_j_per_k=around.added_thermal_mass_j_per_k if mass is None else mass,
     )
     return thermal_path(case)
+
+
+def _mean_gap_m(
+    arrangement: Arrangement, wall: CavityWall | None, *, cells_in_section: float
+) -> float | None:
+    """Gap to the wall where it cannot be had from areas; None where it can. [m]
+
+    Cells that lie across the section of the wall do not share it: for them the clearance counts.
+    """
+    if not arrangement.fits:
+        return _GAP_OF_A_MISFIT_M
+    body = _body(arrangement)
+    if wall is None or cells_in_section * body.section_m2 < wall.inner_area_m2:
+        return None
+    return max(arrangement.wall_clearance_m, _GAP_OF_A_MISFIT_M)
 
 
 def _body(arrangement: Arrangement) -> CellBody:

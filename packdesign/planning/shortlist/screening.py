@@ -227,15 +227,18 @@ def _at_worst_corner(
     used_ah = demand.mean_current_a(voltage_v=demand.minimum_v) * demand.period_s / SECONDS_PER_HOUR
     short = min(1.0, _MOST_OF_CHARGE * smallest_ah / max(used_ah * _USES_AT_WORST, 1e-9))
     free = replace(demand, minimum_v=0.0, duration_s=demand.duration_s * short)
-    at = Conditions(
-        ambient_degc=cold_degc,
-        start_degc=cold_degc,
-        start_soc=WORST_SOC,
-        cutoff_v=0.01,
-        max_cell_degc=200.0,
-        longest_s=_USES_AT_WORST * free.period_s,
-    )
-    runs = run_batch(models, free, [at] * len(models))
+    starts = [
+        Conditions(
+            ambient_degc=cold_degc,
+            start_degc=cold_degc,
+            start_soc=model.cell.soc_within_reach(WORST_SOC, temperature_degc=cold_degc),
+            cutoff_v=0.01,
+            max_cell_degc=200.0,
+            longest_s=_USES_AT_WORST * free.period_s,
+        )
+        for model in models
+    ]
+    runs = run_batch(models, free, starts)
     return [run.min_voltage_v for run in runs]
 
 
@@ -254,12 +257,22 @@ def _bus_v(
     temperature_degc: float,
     resistance_factor: float,
 ) -> float:
-    """Scale the sag of one pack to another by their resistance at the worst moment."""
-    at = {"soc": WORST_SOC, "temperature_degc": temperature_degc}
-    its = known.source(current_a=known.capacity_ah, **at)
-    own = design.source(current_a=design.capacity_ah, resistance_factor=resistance_factor, **at)
+    """Scale the sag of one pack to another by their resistance; 0 where it collapses. [V]"""
+    soc, other_soc = (
+        each.model.cell.soc_within_reach(WORST_SOC, temperature_degc=temperature_degc)
+        for each in (design, known)
+    )
+    its = known.source(
+        soc=other_soc, temperature_degc=temperature_degc, current_a=known.capacity_ah
+    )
+    own = design.source(
+        soc=soc,
+        temperature_degc=temperature_degc,
+        current_a=design.capacity_ah,
+        resistance_factor=resistance_factor,
+    )
     sag_v = summary.voltage_v - float(summary.lowest_bus_v or summary.voltage_v)
-    return own.open_circuit_v - sag_v * own.settled_ohm / its.settled_ohm
+    return max(own.open_circuit_v - sag_v * own.settled_ohm / its.settled_ohm, 0.0)
 
 
 def _scaled_to(design: PackDesign, known: PackDesign, loading: Loading) -> Loading:

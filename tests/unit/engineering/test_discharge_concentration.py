@@ -138,3 +138,36 @@ def test_larger_current_leaves_more_charge_behind(cell: CellModel) -> None:
     fifth, one = (run(cell, c_rate).summary().delivered_ah for c_rate in (0.2, 1.0))
     assert fifth > one + 0.02
     assert one > run(cell.slower(2.0), 1.0).summary().delivered_ah + 0.02
+
+
+@pytest.mark.parametrize("part_number", ["ANR26650M1-B", "INR21700 M50T"])
+@pytest.mark.parametrize("degc", [-60.0, -40.0, -20.0, -12.0, -5.0])
+def test_below_what_the_cold_leaves_within_reach_the_curve_stays_at_its_end(
+    part_number: str, degc: float
+) -> None:
+    model = model_from_datasheet(load_cells().find(part_number))
+    end_v = float(model.ocv_v[0])
+    for soc in (0.0, 0.05, 0.2):
+        assert model.ocv_at(soc, temperature_degc=degc) >= end_v - 1e-9
+    reached = model.soc_within_reach(0.2, temperature_degc=degc)
+    assert model.reach(soc=reached, temperature_degc=degc) == pytest.approx(0.2)
+    trace = run_pack(
+        PackModel(
+            cell=model,
+            series=1,
+            parallel=1,
+            path_ohm=0.0,
+            thermal=ThermalPath(
+                cell_to_surface_w_per_k=1.0, surface_to_air_w_per_k=0.1, surface_j_per_k=1.0
+            ),
+        ),
+        Demand(
+            duration_s=np.array([60.0]),
+            current_a=np.array([0.1]),
+            power_w=np.zeros(1),
+            label=("hold",),
+            repeats=False,
+        ),
+        Conditions(ambient_degc=degc, start_degc=degc, start_soc=0.01),
+    )
+    assert trace.voltage_v.min() > 0.0

@@ -79,3 +79,13 @@ def test_a_charge_that_heat_cuts_short_stops() -> None:
     found = rover(*hot)["charge_ends"]
     assert found.status is Status.STOP
     assert "cell temperature limit" in found.reason
+
+
+def test_cells_side_by_side_across_a_long_box_are_judged(judged) -> None:
+    """Six of 21.5 mm next to each other, in a box of 80 by 25 mm: more than its section holds."""
+    found = judged(
+        pack={"cell": "Molicel INR-21700-P50B", "series": 6, "parallel": 1},
+        loads=[{"name": "x", "watts": 5}],
+        cavity={"shape": "box", "length": "150 mm", "width": "80 mm", "height": "25 mm"},
+    )
+    assert found["cell_temperature"].value is not None
