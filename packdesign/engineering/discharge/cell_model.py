@@ -151,7 +151,7 @@ class CellModel:
         temperature_degc : float
             Cell temperature. [degC]
         """
-        empty = float(np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.empty_soc))
+        empty = self._at_degc(self.empty_soc, temperature_degc)
         return (soc - empty) / (1.0 - empty)
 
     def ocv_at(self, soc: float, *, temperature_degc: float = 25.0) -> float:
@@ -182,7 +182,7 @@ class CellModel:
         temperature_degc : float
             Cell temperature. [degC]
         """
-        empty = float(np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.empty_soc))
+        empty = self._at_degc(self.empty_soc, temperature_degc)
         return empty + share * (1.0 - empty)
 
     def soc_at(self, ocv_v: float) -> float:
@@ -257,7 +257,7 @@ class CellModel:
 
     def _held_reach(self, soc: float, temperature_degc: float) -> tuple[float, float]:
         """Reach, at least 0, and the share of the charge that is within reach. [-]"""
-        empty = float(np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.empty_soc))
+        empty = self._at_degc(self.empty_soc, temperature_degc)
         return max((soc - empty) / (1.0 - empty), 0.0), 1.0 - empty
 
     def _lag_at(self, temperature_degc: float) -> tuple[float, float]:

@@ -72,7 +72,7 @@ def _charge_source(pybamm: Any) -> Any:
             heat = -variables["Current [A]"] * variables["Cell temperature [K]"] * slope
             variables.update(
                 {
-                    "Open-circuit voltage [V]": _open_v(pybamm, degc, _held(pybamm, variables)),
+                    "Open-circuit voltage [V]": _open_v(pybamm, degc, variables["Held SoC"]),
                     "Entropic change [V/K]": slope,
                     "Reversible heat generation [W]": heat,
                 }
@@ -94,10 +94,20 @@ def _surface_lag(pybamm: Any) -> Any:
             return {"Lag": pybamm.Variable("Lag")}
 
         def get_coupled_variables(self, variables: Any) -> Any:
-            degc, soc = variables["Cell temperature [degC]"], _held(pybamm, variables)
-            surface = soc - variables["Lag"]
-            lost_v = _open_v(pybamm, degc, surface) - _open_v(pybamm, degc, soc)
-            variables.update({"Surface SoC": surface, "Diffusion overpotential [V]": lost_v})
+            degc = variables["Cell temperature [degC]"]
+            empty = pybamm.FunctionParameter("Charge out of reach [-]", {"degC": degc})
+            # below what the cold keeps out of reach the curve stays at its end
+            held = pybamm.maximum(variables["SoC"], empty)
+            surface = held - variables["Lag"]
+            lost_v = _open_v(pybamm, degc, surface) - _open_v(pybamm, degc, held)
+            variables.update(
+                {
+                    "Charge out of reach [-]": empty,
+                    "Held SoC": held,
+                    "Surface SoC": surface,
+                    "Diffusion overpotential [V]": lost_v,
+                }
+            )
             return variables
 
         def set_rhs(self, variables: Any) -> None:
@@ -111,13 +121,6 @@ def _surface_lag(pybamm: Any) -> Any:
             self.initial_conditions = {variables["Lag"]: pybamm.Scalar(0)}
 
     return SurfaceLag
-
-
-def _held(pybamm: Any, variables: Any) -> Any:
-    """Charge, at least what the cold keeps out of reach: there the curve stays at its end."""
-    degc = {"degC": variables["Cell temperature [degC]"]}
-    empty = pybamm.FunctionParameter("Charge out of reach [-]", degc)
-    return pybamm.maximum(variables["SoC"], empty)
 
 
 def _open_v(pybamm: Any, degc: Any, soc: Any) -> Any:

@@ -11,7 +11,6 @@ from typing import Any, Final
 import numpy as np
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
-from packdesign.engineering.discharge.cell_model import TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.pybamm_elements import cell_thevenin, import_pybamm
 from packdesign.engineering.discharge.run import PackModel
 from packdesign.engineering.thermal.path import loss_share
@@ -57,7 +56,7 @@ def pack_thevenin(pack: PackModel, demand: Demand) -> Any:
         "temperature": (pybamm.InputParameter("limit_degc") - variables["Cell temperature [degC]"]),
     }
     if np.any(pack.cell.empty_soc > 0):
-        limits["within reach"] = terminals.within_reach(variables)
+        limits["within reach"] = variables["SoC"] - variables["Charge out of reach [-]"]
     if terminals.has_power:
         limits["power"] = terminals.largest_w(variables) - terminals.asked_w
     kept = ("Minimum SoC", "Minimum voltage [V]")
@@ -88,8 +87,7 @@ class _Terminals:
     """What stands and what is asked at the terminals of the pack, in PyBaMM's variables."""
 
     def __init__(self, pybamm: Any, pack: PackModel, demand: Demand) -> None:
-        self._minimum, self._interpolant = pybamm.minimum, pybamm.Interpolant
-        self._empty_soc = pack.cell.empty_soc
+        self._minimum = pybamm.minimum
         self.asked_a, self.asked_w = asked_over_time(pybamm, demand)
         self.has_power = bool(np.any(demand.power_w > 0))
         self._series, self._parallel = float(pack.series), float(pack.parallel)
@@ -97,13 +95,6 @@ class _Terminals:
 
     def current_a(self, variables: Any) -> Any:
         return variables["Current [A]"] * self._parallel
-
-    def within_reach(self, variables: Any) -> Any:
-        """Charge left above what the cold keeps out of reach."""
-        degc = variables["Cell temperature [degC]"]
-        return variables["SoC"] - self._interpolant(
-            TEMPERATURE_GRID_DEGC, self._empty_soc, degc, interpolator="linear"
-        )
 
     def voltage_v(self, variables: Any) -> Any:
         inner_v = self._series * variables["Voltage [V]"]
