@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import repeat
 from typing import Final
 
 from packdesign.engineering.demand.circuit import Circuit, Machine
@@ -92,29 +91,27 @@ def judge_stall(
     """
     if loading.mission is None or not brief.all_motors:
         return
-    held = []
-    for moment in _moments(brief, design, loading):
-        motors = [moment.driven[section.name] for section in brief.all_motors]
-        try:
-            found = held_shafts(
-                circuit=moment.circuit, driven=[(each.machine, each.drive) for each in motors]
-            )
-        except OverloadError:
-            yield _collapse(brief)
-            return
-        held.append(
-            _Held(
-                sections=brief.all_motors,
-                machines=tuple(each.machine for each in motors),
-                found=found,
-                moment=moment.name,
-                meant_s=max(map(_meant_s, repeat(brief), brief.all_motors, motors)),
-                guarded_s=_guarded_s(brief, pack_a=found.pack_a),
-                is_planned=any(_planned_s(brief, section) for section in brief.all_motors),
-            )
-        )
-    worst = max(held, key=lambda each: each.found.pack_a)
-    yield _stall_current(brief, design, worst, hardest=hardest)
+    sections = brief.all_motors
+    moments = list(_moments(brief, design, loading))
+    try:
+        shafts = [_held_at(moment, sections) for moment in moments]
+    except OverloadError:
+        yield _collapse(brief)
+        return
+    moment, found = max(zip(moments, shafts, strict=True), key=lambda pair: pair[1].pack_a)
+    motors = [moment.driven[section.name] for section in sections]
+    held = _Held(
+        sections=sections,
+        machines=tuple(each.machine for each in motors),
+        found=found,
+        moment=moment.name,
+        meant_s=max(
+            _meant_s(brief, section, each) for section, each in zip(sections, motors, strict=True)
+        ),
+        guarded_s=_guarded_s(brief, pack_a=found.pack_a),
+        is_planned=any(_planned_s(brief, section) for section in sections),
+    )
+    yield _stall_current(brief, design, held, hardest=hardest)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,6 +143,14 @@ def _moments(brief: Brief, design: PackDesign, loading: Loading) -> Iterator[_Mo
             ),
             driven=_hot(brief),
         )
+
+
+def _held_at(moment: _Moment, sections: Sequence[MotorSection]) -> HeldShafts:
+    """Hold every shaft at one moment."""
+    motors = [moment.driven[section.name] for section in sections]
+    return held_shafts(
+        circuit=moment.circuit, driven=[(each.machine, each.drive) for each in motors]
+    )
 
 
 def _hot(brief: Brief) -> dict[str, Driven]:
