@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand, FloatArray
@@ -139,6 +140,8 @@ def compare(pack: PackModel, asked: Demand, conditions: Conditions) -> None:
     assert trace.ends_by == reference.ends_by
     assert trace.time_s[-1] == pytest.approx(reference.time_s[-1], rel=5e-4, abs=0.02)
     time_s, inside = times_in_reference(trace, reference, asked)
+    clear = clear_of_jumps(trace, reference, asked)
+    reference_s = reference.time_s[clear]
     for name, bound in (
         ("voltage_v", VOLTS_PER_CELL * pack.series),
         ("cell_degc", KELVIN),
@@ -147,6 +150,8 @@ def compare(pack: PackModel, asked: Demand, conditions: Conditions) -> None:
     ):
         expected = np.interp(time_s, reference.time_s, getattr(reference, name))
         assert np.max(np.abs(getattr(trace, name)[inside] - expected)) < bound, name
+        between = np.interp(reference_s, trace.time_s, getattr(trace, name))
+        assert np.max(np.abs(between - getattr(reference, name)[clear])) < bound, name
 
 
 def times_in_reference(
@@ -157,6 +162,16 @@ def times_in_reference(
     is_after_jump = np.concatenate([[True], np.diff(trace.time_s) == 0])
     inside = trace.time_s <= min(trace.time_s[-1], reference.time_s[-1]) - 2 * jump_s
     return (trace.time_s + jump_s * is_after_jump)[inside], inside
+
+
+def clear_of_jumps(trace: Trace, reference: Trace, asked: Demand) -> NDArray[np.bool_]:
+    """Points of PyBaMM that stand in no jump of the demand, which it takes JUMP_S for."""
+    jump_s = min(JUMP_S, float(np.min(asked.duration_s)) / 10)
+    jumps_s = trace.time_s[1:][np.diff(trace.time_s) == 0]
+    ends_s = min(trace.time_s[-1], reference.time_s[-1]) - 2 * jump_s
+    jumps_s = np.concatenate([[0.0], jumps_s, [ends_s]])
+    before = jumps_s[np.maximum(np.searchsorted(jumps_s, reference.time_s, side="right") - 1, 0)]
+    return (reference.time_s - before > 2 * jump_s) & (reference.time_s < ends_s)
 
 
 @pytest.mark.parametrize(

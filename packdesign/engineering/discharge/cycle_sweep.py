@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch
-from packdesign.engineering.discharge.fleet import step_length_s, trace_point
+from packdesign.engineering.discharge.fleet import trace_point
 from packdesign.engineering.discharge.moment import Inside, Moment, State, inside, moment
 from packdesign.engineering.discharge.step import Decays, advance, step_decays
+from packdesign.engineering.discharge.step_length import step_length_s
 from packdesign.engineering.discharge.tally import Limits
 
 __all__ = ["CycleSweep", "Piece", "Swept", "by_knot", "flat"]

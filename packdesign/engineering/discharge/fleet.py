@@ -18,30 +18,17 @@ from packdesign.engineering.discharge.batch import Batch, concatenate
 from packdesign.engineering.discharge.moment import Moment, State, inside, moment
 from packdesign.engineering.discharge.run import Conditions, EndReason
 from packdesign.engineering.discharge.step import Decays, Step, advance, step_decays
+from packdesign.engineering.discharge.step_length import step_length_s
 from packdesign.engineering.discharge.tally import LIMIT_REASONS, Limits, Tally
 
-__all__ = ["Fleet", "Watch", "at_rest", "step_length_s", "trace_point"]
+__all__ = ["Fleet", "Watch", "at_rest", "trace_point"]
 
 Watch = Callable[[NDArray[np.intp], FloatArray], None]
 """Called at each point of a trace with who is running, and a table of shape (6, n) whose rows are
 time [s], current [A], voltage [V], state of charge [-], cell and surface temperature [degC]."""
 
-_LARGEST_SOC_STEP: Final = 0.005
-"""Most charge a step may move, so that the middle of the step stands for all of it. [-]"""
-_LARGEST_SOC_STEP_NEAR_EMPTY: Final = 0.001
-"""The same where the open-circuit voltage falls away. [-]"""
-_NEAR_EMPTY: Final = 0.12
-"""State of charge at the surface below which the smaller step holds. [-]"""
-_LARGEST_COOLING_STEP: Final = 0.25
-"""Longest step, as a share of the time in which a pack cools, where the loss to the air grows with
-the rise: it is taken at the middle of the step. [-]"""
-_NO_RISE_K: Final = 0.5
-"""Surface so near to the air that the growth no longer matters. [K]"""
 _LOCATE_ROUNDS: Final = 30
 """Halvings of the step in which a limit falls: to a billionth of it."""
-_LONG_PIECE_S: Final = 60.0
-_TRACE_POINTS: Final = 12
-"""Fewest steps that a watched piece longer than that is made of."""
 _KEPT_DECAYS: Final = 64
 
 
@@ -207,49 +194,6 @@ class Fleet:
         self._stopped.clear()
         if self.watch is not None:
             self.watch(last.who, trace_point(self.tally.time_s[last.who], end, step.state))
-
-
-def step_length_s(
-    batch: Batch,
-    begin: Moment,
-    state: State,
-    *,
-    piece_s: float,
-    left_s: float,
-    watched: bool,
-) -> float:
-    """Length of the next step: all that is left, or an even share of it that moves less. [s]
-
-    Parameters
-    ----------
-    batch : Batch
-        The n packs.
-    begin : Moment
-        Their terminals at that moment.
-    state : State
-        Where they are.
-    piece_s, left_s : float
-        Length of the piece, and what is left of it. [s]
-    watched : bool
-        Whether a trace is kept, which wants some points in a long piece.
-    """
-    moved = np.abs(begin.current_a) / (batch.parallel * batch.capacity_as)
-    near_empty = begin.surface < _NEAR_EMPTY
-    largest = np.where(near_empty, _LARGEST_SOC_STEP_NEAR_EMPTY, _LARGEST_SOC_STEP)
-    share = float(np.max(moved / largest)) * left_s
-    share = max(share, left_s * _cooling_rate(batch, state.surface_degc) / _LARGEST_COOLING_STEP)
-    if watched and piece_s > _LONG_PIECE_S:
-        share = max(share, left_s / (piece_s / _TRACE_POINTS))
-    return left_s / max(1, int(np.ceil(share - 1e-9)))
-
-
-def _cooling_rate(batch: Batch, surface_degc: FloatArray) -> float:
-    """One over the time in which the quickest pack cools, of those whose loss grows. [1/s]"""
-    grows = batch.buoyant_fraction * (np.abs(surface_degc - batch.ambient_degc) > _NO_RISE_K) > 0
-    if not grows.any():
-        return 0.0
-    mass_j_per_k = batch.cell_j_per_k + batch.surface_j_per_k
-    return float(np.max(np.where(grows, batch.surface_to_air_w_per_k / mass_j_per_k, 0.0)))
 
 
 def trace_point(time_s: FloatArray, at: Moment, state: State) -> FloatArray:
