@@ -168,7 +168,7 @@ def _order(found: Gauge) -> Check:
     )
     return Check(
         id="gauge_order",
-        what="the least distance between two thresholds, from the higher down",
+        what="the least distance between two neighbouring thresholds",
         value=float(closest),
         against="what two readings of one voltage may differ by",
         limit=float(found.adc.apart_counts),
@@ -190,7 +190,7 @@ def _start(found: Gauge) -> Check:
     left_v = min(acting.stop.loaded_v - soft_v, acting.limit.loaded_v - full_v)
     return Check(
         id="gauge_start",
-        what="the least that a start leaves, full at the limit or softened at the stop",
+        what="the least that a start leaves (full at the limit, softened at the stop)",
         value=left_v,
         against="the hard cut that the firmware is given",
         limit=cut_v,

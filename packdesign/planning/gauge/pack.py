@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
@@ -26,9 +27,9 @@ class Wished:
     hard_cut_v: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class GaugePack:
-    """What the thresholds are made from."""
+    """What the thresholds are made from; without slots, for it keeps its curve."""
 
     series: int
     family: str
@@ -70,7 +71,7 @@ class GaugePack:
             )
             raise OutOfRangeError(msg)
 
-    @property
+    @functools.cached_property
     def curve(self) -> LoadedCurve:
         """The pack under its working load."""
         return loaded_curve(
