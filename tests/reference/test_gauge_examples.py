@@ -9,9 +9,10 @@ import pytest
 from packdesign.planning.gauge.adc import Adc
 from packdesign.planning.gauge.divider import Divider
 from packdesign.planning.gauge.error_budget import error_budget
+from packdesign.planning.gauge.pack import GaugePack
 from packdesign.planning.gauge.preferred import E24, E96
 from packdesign.planning.gauge.sampling import sampling_source_ohm
-from packdesign.planning.gauge.thresholds import GaugePack, thresholds
+from packdesign.planning.gauge.thresholds import thresholds
 
 
 def adc_of(**changes):
@@ -65,7 +66,8 @@ def test_loaded_pair_reads_low_by_what_was_measured():
 def test_three_cells_full_and_warning():
     # 12.6 V full and 9.9 V at 3.3 V per cell, 9.0 V at 3.0 V: common practice, no source.
     pack = GaugePack(
-        series=3, family="nmc", cell_full_v=4.2, cell_cutoff_v=2.5, resistance_ohm=0.0,
+        series=3, family="nmc", cell_full_v=4.2, cell_cutoff_v=2.5,
+        lasting_ohm=lambda soc: 0.0, sudden_ohm=lambda soc: 0.0,
         working_a=0.0, peak_a=0.0, open_circuit_v=lambda soc: 3.0 + 1.2 * soc,
     )  # fmt: skip
     found = thresholds(pack)

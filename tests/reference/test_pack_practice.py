@@ -23,7 +23,8 @@ from packdesign.planning.assess.discharge import Engine
 from packdesign.planning.assess.pack_figures import PackFigures, pack_figures
 from packdesign.planning.assess.parts import JudgedDischarge, judged_discharge
 from packdesign.planning.brief.load import load_brief
-from packdesign.planning.gauge.thresholds import GaugePack, thresholds
+from packdesign.planning.gauge.pack import GaugePack
+from packdesign.planning.gauge.thresholds import thresholds
 
 CELLS = """\
 maker,part_number,form,size_code,family,capacity_mah,nominal_v,full_v,cutoff_v,continuous_a,\
@@ -69,7 +70,8 @@ def test_three_in_series_warn_at_nine_point_nine() -> None:
         cell_full_v=4.2,
         cell_cutoff_v=2.5,
         open_circuit_v=lambda soc: 3.0 + 1.2 * soc,
-        resistance_ohm=0.0,
+        lasting_ohm=lambda soc: 0.0,
+        sudden_ohm=lambda soc: 0.0,
         working_a=0.0,
         peak_a=0.0,
     )

@@ -12,11 +12,12 @@ from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
+from packdesign.planning.assess.gauging import gauge_of
 from packdesign.planning.assess.judge_life import judge_carrying, judge_life
 from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.assess.parts import JudgedPart
 from packdesign.planning.assess.record import Assessment
-from packdesign.planning.assess.service import design_of, gate_of, gauge_of
+from packdesign.planning.assess.service import design_of, gate_of
 from packdesign.planning.assess.worked import worked_pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions

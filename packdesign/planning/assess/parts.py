@@ -9,6 +9,7 @@ from typing import Final
 from packdesign.planning.assess.charge_study import ChargeStudy, charge_study
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
+from packdesign.planning.assess.gauging import gauge_of
 from packdesign.planning.assess.judge_before_charge import judge_before_charge
 from packdesign.planning.assess.judge_wiring import judge_charge
 from packdesign.planning.assess.judgement import judge
@@ -18,7 +19,6 @@ from packdesign.planning.assess.service import (
     charge_of,
     design_of,
     gate_of,
-    gauge_of,
 )
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions

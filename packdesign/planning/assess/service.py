@@ -11,26 +11,22 @@ from packdesign.foundation.errors import BriefError
 from packdesign.planning.assess.check_groups import check_groups
 from packdesign.planning.assess.design import PackDesign, design_pack
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
-from packdesign.planning.assess.judge_electrical import peak_current_a
+from packdesign.planning.assess.gauging import gauge_of
 from packdesign.planning.assess.judgement import judge
-from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of
+from packdesign.planning.assess.loading import loading_of
 from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.record import Assessment, JudgedPack
-from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
 from packdesign.planning.charge_plan.judged import charge_ending, charge_plan_verdicts
 from packdesign.planning.charge_plan.plan import ChargePlan, plan_charge
 from packdesign.planning.gauge.judged import gauge_verdicts
-from packdesign.planning.gauge.service import Gauge, gauge
-from packdesign.planning.gauge.thresholds import GaugePack
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of, named_cell
 from packdesign.planning.needs.charger import charge_conditions, charger_facts, group_facts
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
-from packdesign.planning.needs.monitor import adc_of, behind_fraction, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
 
@@ -40,7 +36,6 @@ __all__ = [
     "charge_of",
     "design_of",
     "gate_of",
-    "gauge_of",
     "judge_pack",
 ]
 
@@ -229,53 +224,6 @@ def charge_of(
         source=source_facts(brief),
         groups=group_facts(brief),
         simulated=simulated,
-    )
-
-
-def gauge_of(
-    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
-) -> Gauge:
-    """Work out the voltages at which the device warns, limits and stops.
-
-    Parameters
-    ----------
-    brief : Brief
-        The brief.
-    design : PackDesign
-        The pack.
-    loading : Loading
-        What is asked of it.
-    outcome : DischargeOutcome
-        What it does under that.
-    """
-    summary = outcome.summary
-    worst = loading.worst
-    cold_degc = 25.0 if worst is None else worst.temperature_degc
-    peak_a = max(peak_current_a(loading, outcome), summary.rms_current_a)
-    pack = GaugePack(
-        series=design.series,
-        family=design.cell.family.value,
-        cell_full_v=design.cell.full_v,
-        cell_cutoff_v=design.cell.cutoff_v,
-        open_circuit_v=design.model.cell.ocv_at,
-        resistance_ohm=design.model.instant_ohm(
-            soc=WORST_SOC, temperature_degc=cold_degc, current_a=peak_a
-        ),
-        working_a=summary.rms_current_a,
-        peak_a=peak_a,
-        rail_minimum_v=loading.demand.minimum_v,
-        behind_fraction=behind_fraction(brief, parallel=design.parallel),
-        wished=wished_levels(brief),
-    )
-    monitor = brief.monitor or Monitor()
-    tolerance = monitor.resistor_tolerance_fraction
-    drain_a = monitor.divider_current_a
-    return gauge(
-        pack,
-        adc=adc_of(brief),
-        divider=divider_of(brief),
-        tolerance_fraction=0.01 if tolerance is None else tolerance,
-        most_drain_a=float("inf") if drain_a is None else drain_a,
     )
 
 

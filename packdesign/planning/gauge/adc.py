@@ -77,6 +77,11 @@ class Adc:
         return "a millivolt at the pin" if self.reads_millivolt else "a step of the converter"
 
     @property
+    def apart_counts(self) -> int:
+        """Counts by which two readings of one voltage may differ: both errors, rounded. [-]"""
+        return int(2 * self.error_lsb + 1)
+
+    @property
     def lsb_v(self) -> float:
         """One count at the pin. [V]"""
         return self.reference_v / self.steps

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from packdesign.planning.gauge.adc import Adc
 from packdesign.planning.gauge.divider import Divider
-from packdesign.planning.gauge.thresholds import Threshold
+from packdesign.planning.gauge.thresholds import Threshold, Thresholds
 
 __all__ = ["FirmwareThreshold", "counts_at", "firmware_thresholds", "microvolt_per_count"]
 
@@ -28,6 +27,8 @@ class FirmwareThreshold:
     """The same for a device that reads without error: not raised. [-]"""
     release_counts: int | None
     hold_ms: int
+    acts_v: float
+    """Pack voltage below which a device that reads true acts at these counts. [V]"""
 
 
 def counts_at(*, pack_v: float, divider: Divider, adc: Adc) -> int:
@@ -61,48 +62,44 @@ def microvolt_per_count(*, divider: Divider, adc: Adc) -> int:
 
 
 def firmware_thresholds(
-    levels: Sequence[Threshold], *, divider: Divider, adc: Adc, error_v: float
+    plain: Thresholds, raised: Thresholds, *, divider: Divider, adc: Adc
 ) -> tuple[FirmwareThreshold, ...]:
-    """Turn thresholds into counts.
-
-    The lowest, the floor, is raised by the error of a reading, so that it never acts too late. The
-    others lie above it and keep their own counts, pushed up only where the raised floor would reach
-    them: errors of gain move all of them together and leave their order alone.
+    """Turn thresholds into counts, each by itself: their order is judged, not forced.
 
     Parameters
     ----------
-    levels : sequence of Threshold
-        From the highest to the lowest.
+    plain : Thresholds
+        Those of a device that reads true.
+    raised : Thresholds
+        The same, raised by what a reading may be off.
     divider : Divider
         The resistors.
     adc : Adc
         The input.
-    error_v : float
-        How far a reading near the floor may be off. [V]
 
     Returns
     -------
     tuple of FirmwareThreshold
         Counts and milliseconds, from the highest to the lowest.
     """
-    made: list[FirmwareThreshold] = []
-    for level in reversed(levels):
-        exact = counts_at(pack_v=level.loaded_v, divider=divider, adc=adc)
-        if made:
-            counts = max(exact, made[-1].counts + 1)
-        else:
-            counts = counts_at(pack_v=level.loaded_v + error_v, divider=divider, adc=adc)
-        release = None
-        if level.release_v is not None:
-            release = counts_at(pack_v=level.release_v, divider=divider, adc=adc)
-            release = max(release, counts + 1)
-        made.append(
-            FirmwareThreshold(
-                name=level.name,
-                counts=counts,
-                plain_counts=exact,
-                release_counts=release,
-                hold_ms=round(level.hold_s * _MILLI),
-            )
-        )
-    return tuple(reversed(made))
+    per_count_v = adc.lsb_v / divider.ratio_fraction
+    return tuple(
+        _constant(true, level, per_count_v=per_count_v, divider=divider, adc=adc)
+        for true, level in zip(plain.in_order, raised.in_order, strict=True)
+    )
+
+
+def _constant(
+    plain: Threshold, raised: Threshold, *, per_count_v: float, divider: Divider, adc: Adc
+) -> FirmwareThreshold:
+    def counts(pack_v: float) -> int:
+        return counts_at(pack_v=pack_v, divider=divider, adc=adc)
+
+    return FirmwareThreshold(
+        name=plain.name,
+        counts=counts(raised.loaded_v),
+        plain_counts=counts(plain.loaded_v),
+        release_counts=None if raised.release_v is None else counts(raised.release_v),
+        hold_ms=round(plain.hold_s * _MILLI),
+        acts_v=counts(raised.loaded_v) * per_count_v,
+    )

@@ -6,6 +6,7 @@ import math
 from itertools import pairwise
 from typing import Final
 
+from packdesign.foundation.basis import Band
 from packdesign.planning.gauge.sampling import least_capacitor_f
 from packdesign.planning.gauge.service import Gauge
 from packdesign.planning.verdicts.judge import Check, at_least, at_most
@@ -15,12 +16,14 @@ __all__ = ["gauge_verdicts"]
 
 _PERCENT: Final = 100.0
 _NANO_PER_UNIT: Final = 1e9
+_ROUNDING_V: Final = 1e-9
+"""Rounding of the arithmetic. [V]"""
 _LARGEST_ERROR_PERCENT: Final = 3.0
 """Reading error beyond which thresholds mean little: 0.1 V of 3.3 V; chosen here. [%]"""
 
 
 def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
-    """Judge a gauge: floor, order and room of its thresholds, error, pin voltage, impedance.
+    """Judge a gauge: floor, order, starts and room of its thresholds, error, pin, impedance.
 
     Parameters
     ----------
@@ -30,13 +33,14 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
     Returns
     -------
     tuple of Verdict
-        "gauge_floor", "gauge_order", "gauge_room", "gauge_error", "gauge_pin", "gauge_source", and
-        "gauge_drain" where the builder limits it.
+        "gauge_floor", "gauge_order", "gauge_start", "gauge_room", "gauge_error", "gauge_pin",
+        "gauge_source", and "gauge_drain" where the builder limits it.
     """
     drain = () if math.isinf(found.most_drain_a) else (at_most(_drain(found)),)
     return (
         at_least(_floor(found)),
         at_least(_order(found)),
+        at_least(_start(found)),
         at_least(_room(found)),
         at_most(_error(found)),
         at_most(_pin(found)),
@@ -46,18 +50,26 @@ def gauge_verdicts(found: Gauge) -> tuple[Verdict, ...]:
 
 
 def _room(found: Gauge) -> Check:
+    """Judge the thresholds as the firmware is given them, by the device that reads lowest too."""
+    full_v = found.thresholds.loaded_full_v
+    highest_v = max(each.acts_v for each in found.firmware)
+    stop = found.firmware[2]
+    read_v = found.read_v(pack_v=full_v)
+    lowest_v = found.read_v(pack_v=full_v, lowest=True)
+    stops = read_v < stop.acts_v
     return Check(
         id="gauge_room",
-        what="the full pack under the working load",
-        value=found.thresholds.loaded_full_v,
-        against="the warning voltage",
-        limit=found.thresholds.warn.loaded_v,
+        what="the reading of the full pack under the working load",
+        value=Band(low=min(lowest_v, read_v), mid=read_v, high=read_v),
+        against="the warning that the firmware is given",
+        limit=highest_v,
         unit="V",
         fix="Lower the pack's resistance, the starting current or the rail's minimum, or read the "
-        "voltage more closely: as it is, the device warns from the first minute.",
+        "voltage more closely (calibrate each device): as it is, the device "
+        + ("stops with a full pack." if stops else "warns from the first minute."),
         find_out="",
         source="own design of the thresholds",
-        may_stop=False,
+        may_stop=stops,
     )
 
 
@@ -145,16 +157,49 @@ def _floor(found: Gauge) -> Check:
 
 
 def _order(found: Gauge) -> Check:
-    levels = [level.loaded_v for level in found.thresholds.in_order]
-    closest_v = min(upper - lower for upper, lower in pairwise(levels))
+    """Judge what the firmware compares, as it is given and as it is once calibrated."""
+    closest = min(
+        upper - lower
+        for counts in (
+            [constant.counts for constant in found.firmware],
+            [constant.plain_counts for constant in found.firmware],
+        )
+        for upper, lower in pairwise(counts)
+    )
     return Check(
         id="gauge_order",
-        what="the least distance between two thresholds",
-        value=closest_v,
-        against="the error of the converter",
-        limit=found.error.converter_v,
-        unit="V",
-        fix="Set warn, limit, stop and hard cut further apart, or read the voltage more closely.",
+        what="the least distance between two neighbouring thresholds",
+        value=float(closest),
+        against="what two readings of one voltage may differ by",
+        limit=float(found.adc.apart_counts),
+        unit="counts",
+        fix="Set warn, limit, stop and hard cut further apart, or read the voltage more closely: "
+        "more bits, a converter with less error, or resistors that use more of its range.",
         find_out="",
         source="own design of the thresholds",
+    )
+
+
+def _start(found: Gauge) -> Check:
+    """Judge whether a start can reach the hard cut while the stop still waits out its hold."""
+    pack, acting = found.pack, found.acting
+    cut_v = acting.hard_cut.loaded_v
+    curve = pack.curve
+    full_v = curve.start_v(floor_v=cut_v, more_a=pack.peak_a - pack.working_a)
+    soft_v = curve.start_v(floor_v=cut_v, more_a=pack.softened_a - pack.working_a)
+    left_v = min(acting.stop.loaded_v - soft_v, acting.limit.loaded_v - full_v)
+    return Check(
+        id="gauge_start",
+        what="the least that a start leaves (full at the limit, softened at the stop)",
+        value=left_v,
+        against="the hard cut that the firmware is given",
+        limit=cut_v,
+        unit="V",
+        fix="Raise limit and stop, or soften starts further: as it is, the hard cut may come "
+        "before the stop has been counted.",
+        find_out="",
+        tolerance=_ROUNDING_V,
+        source="own design of the thresholds; a softened start draws half of what a full one draws "
+        "beyond the working current, own choice",
+        may_stop=False,
     )

@@ -17,7 +17,9 @@ from packdesign.planning.gauge.firmware import (
     firmware_thresholds,
     microvolt_per_count,
 )
-from packdesign.planning.gauge.thresholds import GaugePack, Thresholds, thresholds
+from packdesign.planning.gauge.pack import GaugePack
+from packdesign.planning.gauge.raised import raised_thresholds
+from packdesign.planning.gauge.thresholds import Thresholds, thresholds
 
 __all__ = [
     "OVER_FULL_FRACTION",
@@ -25,19 +27,15 @@ __all__ = [
     "drain_days",
     "gauge",
     "gauge_as_json",
-    "gauge_notes",
-    "raised_words",
-    "unseen_words",
 ]
 
 OVER_FULL_FRACTION: Final = 0.05
 """Room above the full pack that still reads true, for chargers and braking; chosen here. [-]"""
 
 _DRAIN_SHARE_FRACTION: Final = 0.05
-_PERCENT: Final = 100.0
-_SEEN_V: Final = 0.005
-"""Difference between two voltages that shows in print. [V]"""
 _MILLI_PER_UNIT: Final = 1000.0
+_ROUNDING: Final = 1e-9
+"""A hair below a whole count is that count: rounding of the arithmetic. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,12 +46,39 @@ class Gauge:
     adc: Adc
     divider: Divider
     thresholds: Thresholds
+    """Those of a device that reads true."""
+    acting: Thresholds
+    """The same as the firmware is given them, raised by what a reading may be off."""
     error: ErrorBudget
     """At the full pack, where it is largest."""
     firmware: tuple[FirmwareThreshold, ...]
     microvolt_per_count: int
     most_drain_a: float = math.inf
     """What the builder lets the divider draw; no pair may meet it. [A]"""
+    calibrated_fraction: float | None = None
+    """What is left of the gain error where each device is calibrated. [-]"""
+
+    def read_v(self, *, pack_v: float, lowest: bool = False) -> float:
+        """What a device makes of a pack voltage, in whole counts. [V]
+
+        Parameters
+        ----------
+        pack_v : float
+            Voltage of the pack; below 0 it reads 0. [V]
+        lowest : bool
+            Whether it is the device that reads lowest, and not one that reads true.
+        """
+        if lowest:
+            error = error_budget(
+                divider=self.divider,
+                adc=self.adc,
+                pack_v=pack_v,
+                calibrated_fraction=self.calibrated_fraction,
+            )
+            pack_v -= error.worst_v
+        per_count_v = self.adc.lsb_v / self.divider.ratio_fraction
+        counts = math.floor(pack_v / per_count_v + _ROUNDING)
+        return min(max(counts, 0), self.adc.steps) * per_count_v
 
 
 def gauge(
@@ -114,16 +139,16 @@ def gauge(
         pack_v=found.hard_cut.loaded_v,
         calibrated_fraction=calibrated_fraction,
     )
-    constants = firmware_thresholds(
-        found.in_order, divider=divider, adc=adc, error_v=at_floor.worst_v
-    )
+    acting = raised_thresholds(pack, found, high_v=at_floor.worst_v, error_v=error.converter_v)
     return Gauge(
         pack=pack,
         adc=adc,
         divider=divider,
         thresholds=found,
         error=error,
-        firmware=constants,
+        acting=acting,
+        calibrated_fraction=calibrated_fraction,
+        firmware=firmware_thresholds(found, acting, divider=divider, adc=adc),
         microvolt_per_count=microvolt_per_count(divider=divider, adc=adc),
         most_drain_a=most_drain_a,
     )
@@ -141,68 +166,6 @@ def drain_days(found: Gauge, *, capacity_ah: float) -> float:
     """
     per_day_mah = found.divider.drain_mah_per_day(pack_v=found.thresholds.full_v)
     return _DRAIN_SHARE_FRACTION * capacity_ah * _MILLI_PER_UNIT / per_day_mah
-
-
-def raised_words(found: Gauge) -> str:
-    """Say which counts are raised by the error of a reading, and what they would be without it.
-
-    Parameters
-    ----------
-    found : Gauge
-        The gauge.
-
-    Returns
-    -------
-    str
-        One or two sentences; empty where no count is raised.
-    """
-    raised = [each for each in found.firmware if each.counts > each.plain_counts]
-    if not raised:
-        return ""
-    names = ", ".join(
-        f"{each.name.replace('_', ' ')} ({each.plain_counts} without)" for each in raised
-    )
-    return (
-        "Counts raised by what a reading may be off, so that a device that reads high still acts "
-        f"in time: {names}. They act above the volts beside them; calibrate each device and the "
-        "plain counts will do."
-    )
-
-
-def unseen_words(found: Gauge) -> str:
-    """Say why the hard cut stands above the cells' cut-off where only the sum of groups is seen.
-
-    Parameters
-    ----------
-    found : Gauge
-        The gauge.
-
-    Returns
-    -------
-    str
-        One sentence; empty where that lifts nothing.
-    """
-    pack = found.pack
-    plain_v = max(pack.series * pack.cell_cutoff_v, pack.rail_minimum_v)
-    if pack.floor_v - plain_v < _SEEN_V:
-        return ""
-    percent = _PERCENT * pack.behind_fraction
-    return (
-        f"Nothing watches each group, so the floor is {pack.floor_v:.2f} V and not {plain_v:.2f} "
-        f"V: a group that is {percent:.1f} % behind the others, as in one batch balanced when "
-        "full, is at its cut-off there already."
-    )
-
-
-def gauge_notes(found: Gauge) -> tuple[str, ...]:
-    """Give what is to be said beside the thresholds, nothing where all is plain.
-
-    Parameters
-    ----------
-    found : Gauge
-        The gauge.
-    """
-    return tuple(words for words in (unseen_words(found), raised_words(found)) if words)
 
 
 def gauge_as_json(found: Gauge) -> dict[str, Any]:
@@ -248,6 +211,7 @@ def gauge_as_json(found: Gauge) -> dict[str, Any]:
                 "counts": constant.counts,
                 "plain_counts": constant.plain_counts,
                 "release_counts": constant.release_counts,
+                "acts_v": constant.acts_v,
             }
             for level, constant in zip(levels.in_order, found.firmware, strict=True)
         ],

@@ -12,17 +12,26 @@ from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.gauge.adc import Adc, best_adc
 from packdesign.planning.gauge.divider import Divider
+from packdesign.planning.gauge.pack import Wished
 from packdesign.planning.gauge.sampling import adc_with_capacitor
-from packdesign.planning.gauge.thresholds import Wished
 from packdesign.planning.needs.parts import board_of
 
-__all__ = ["DEFAULT_CONTROLLER", "adc_of", "behind_fraction", "divider_of", "wished_levels"]
+__all__ = [
+    "DEFAULT_CONTROLLER",
+    "adc_of",
+    "behind_fraction",
+    "divider_of",
+    "start_lasts_s",
+    "wished_levels",
+]
 
 DEFAULT_CONTROLLER: Final = "ATmega328P/PB"
 """Input that is assumed where the brief names none: common on hobby boards."""
 _DEFAULT_SUPPLY_V: Final = 5.0
 _INTERVAL_S: Final = 0.1
 """Time between two readings: half the shortest time that a threshold must hold. [s]"""
+_USUAL_START_S: Final = 1.0
+"""How long a start lasts where the brief tells of none: own choice. [s]"""
 _SAME_REFERENCE_V: Final = 0.05
 
 
@@ -110,6 +119,20 @@ def wished_levels(brief: Brief) -> Wished:
         stop_v=monitor.stop_per_cell_v,
         hard_cut_v=monitor.hard_cut_per_cell_v,
     )
+
+
+def start_lasts_s(brief: Brief) -> float:
+    """Give how long the longest start lasts, that the stop has to wait out. [s]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief: its starts and the ramps of its drives.
+    """
+    actions = brief.mission.actions if brief.mission is not None else ()
+    told = [each.duration_s for each in actions if each.do == "start"]
+    told += [motor.drive.ramp_up_s for motor in brief.all_motors if motor.drive is not None]
+    return max((each for each in told if each), default=_USUAL_START_S)
 
 
 def _plain_adc(monitor: Monitor) -> Adc:

@@ -25,7 +25,7 @@ from packdesign.planning.upkeep.life import (
 from packdesign.planning.upkeep.retire import ADVICE, RETIRE_SIGNS, Advice
 from packdesign.planning.upkeep.storing import StorageCase, StoragePlan, plan_storage
 
-__all__ = ["UpkeepNeed", "UpkeepPlan", "plan_upkeep"]
+__all__ = ["UpkeepNeed", "UpkeepPlan", "pack_life", "plan_upkeep"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,11 +120,8 @@ def plan_upkeep(
     OutOfRangeError
         If use or storage lies beyond what is published.
     """
-    limits = load_chemistry(cell.family).limits
-    storage_soc = need.storage_soc
-    if storage_soc is None:
-        storage_soc = (limits.storage_low_soc + limits.storage_high_soc) / 2
-    life = life_years(cell, _mission(cell, pack, need, storage_soc=storage_soc), years=years)
+    storage_soc = _storage_soc(cell, need)
+    life = pack_life(cell, pack, need, years=years)
     cell_wh = energy_wh(nominal_v=cell.nominal_v, capacity_ah=cell.promised_capacity_ah)
     pack_wh = cell_wh * pack.series * pack.parallel
     label = _label(cell, pack, need, pack_wh=pack_wh)
@@ -157,6 +154,38 @@ def plan_upkeep(
         retire=RETIRE_SIGNS,
         advice=ADVICE,
     )
+
+
+def pack_life(
+    cell: Cell, pack: PackModel, need: UpkeepNeed, *, years: tuple[float, ...]
+) -> tuple[LifeYear, ...]:
+    """Look at the life of a pack alone.
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell.
+    pack : PackModel
+        The new pack.
+    need : UpkeepNeed
+        How it is used, kept and charged.
+    years : tuple of float
+        When to look. [a]
+
+    Raises
+    ------
+    OutOfRangeError
+        If its use lies beyond what is published.
+    """
+    mission = _mission(cell, pack, need, storage_soc=_storage_soc(cell, need))
+    return life_years(cell, mission, years=years)
+
+
+def _storage_soc(cell: Cell, need: UpkeepNeed) -> float:
+    if need.storage_soc is not None:
+        return need.storage_soc
+    limits = load_chemistry(cell.family).limits
+    return (limits.storage_low_soc + limits.storage_high_soc) / 2
 
 
 def _mission(cell: Cell, pack: PackModel, need: UpkeepNeed, *, storage_soc: float) -> Mission:

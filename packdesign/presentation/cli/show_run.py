@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from rich.text import Text
 
-from packdesign.planning.gauge.service import gauge_notes
+from packdesign.planning.gauge.words import gauge_notes
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
 from packdesign.presentation.cli.show_pack import show_pack
 from packdesign.presentation.cli.show_verdicts import show_dangers, show_part, show_verdicts

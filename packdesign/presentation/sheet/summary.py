@@ -94,8 +94,11 @@ def _charge(facts: SheetFacts) -> str:
 def _levels(facts: SheetFacts) -> str:
     judged = facts.judged
     levels = ", ".join(
-        f"{level.name.replace('_', ' ')} {known(level.loaded_v, 'V', digits=4)}"
-        for level in judged.gauge.thresholds.in_order
+        f"{level.name.replace('_', ' ')} {known(level.loaded_v, 'V', digits=4)} "
+        f"({constant.counts} counts)"
+        for level, constant in zip(
+            judged.gauge.thresholds.in_order, judged.gauge.firmware, strict=True
+        )
     )
     if judged.brief.monitor is None:
         return f"{levels}, under load; the brief names nothing that watches the pack"

@@ -15,9 +15,9 @@ from packdesign.planning.gauge.adc import DEFAULT_SOURCE_OHM, Adc, adc_from_cont
 from packdesign.planning.gauge.divider import Divider, choose_divider
 from packdesign.planning.gauge.error_budget import error_budget
 from packdesign.planning.gauge.judged import gauge_verdicts
+from packdesign.planning.gauge.pack import GaugePack, Wished
 from packdesign.planning.gauge.preferred import E24, preferred_ohm
 from packdesign.planning.gauge.service import drain_days, gauge, gauge_as_json
-from packdesign.planning.gauge.thresholds import GaugePack, Wished
 from packdesign.planning.verdicts.verdict import Status
 
 CONTRACT_KEYS = [
@@ -36,10 +36,11 @@ def adc_of(**changes) -> Adc:
 def pack_of(**changes) -> GaugePack:
     facts = {
         "series": 3, "family": "nmc", "cell_full_v": 4.2, "cell_cutoff_v": 2.5,
-        "open_circuit_v": lambda soc: 3.0 + 1.2 * soc, "resistance_ohm": 0.05, "working_a": 3.0,
-        "peak_a": 10.0,
+        "open_circuit_v": lambda soc: 3.0 + 1.2 * soc, "working_a": 3.0, "peak_a": 10.0,
     }  # fmt: skip
-    return GaugePack(**(facts | changes))
+    ohm = changes.pop("ohm", 0.05)
+    resistance = {"lasting_ohm": lambda soc: ohm, "sudden_ohm": lambda soc: ohm}
+    return GaugePack(**(facts | resistance | changes))
 
 
 @given(st.floats(3.0, 60.0), st.floats(1.0, 5.0), st.sampled_from(["E24", "E96"]))
@@ -165,9 +166,13 @@ def test_high_resistors_break_the_source_limit():
 
 
 def test_a_pack_that_sags_too_much_has_no_room_for_thresholds():
-    weak = pack_of(resistance_ohm=0.6, working_a=5.0, peak_a=12.0)
-    by_id = {v.id: v.status for v in gauge_verdicts(gauge(weak, adc=adc_of()))}
-    assert by_id["gauge_room"] is Status.CAUTION
+    def room(**changes) -> Status:
+        by_id = {v.id: v.status for v in gauge_verdicts(gauge(pack_of(**changes), adc=adc_of()))}
+        return by_id["gauge_room"]
+
+    # 9.6 V full under its load, a warning at 9.9 V; with a start of 12 A the stop is there too.
+    assert room(ohm=0.6, working_a=5.0, peak_a=5.5) is Status.CAUTION
+    assert room(ohm=0.6, working_a=5.0, peak_a=12.0) is Status.STOP
 
 
 def test_wishes_below_the_floor_or_out_of_order_are_stopped():

@@ -9,8 +9,8 @@ import pytest
 from packdesign.foundation.basis import Basis
 from packdesign.planning.gauge.adc import Adc
 from packdesign.planning.gauge.judged import gauge_verdicts
+from packdesign.planning.gauge.pack import GaugePack
 from packdesign.planning.gauge.service import gauge
-from packdesign.planning.gauge.thresholds import GaugePack
 from packdesign.planning.verdicts.verdict import Status
 
 PACK = GaugePack(
@@ -19,7 +19,8 @@ PACK = GaugePack(
     cell_full_v=4.2,
     cell_cutoff_v=2.5,
     open_circuit_v=lambda soc: 3.0 + 1.2 * soc,
-    resistance_ohm=0.1,
+    lasting_ohm=lambda soc: 0.1,
+    sudden_ohm=lambda soc: 0.1,
     working_a=1.0,
     peak_a=4.0,
 )

@@ -1,4 +1,4 @@
-"""Thresholds: their order, what pushes each, the states of charge, and firmware counts."""
+"""Thresholds: their order, what pushes each, the states of charge."""
 
 from __future__ import annotations
 
@@ -9,10 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from packdesign.foundation.errors import OutOfRangeError
-from packdesign.planning.gauge.adc import Adc
-from packdesign.planning.gauge.divider import Divider
-from packdesign.planning.gauge.firmware import counts_at, firmware_thresholds, microvolt_per_count
-from packdesign.planning.gauge.thresholds import GaugePack, Wished, soc_at_rest, thresholds
+from packdesign.planning.gauge.pack import GaugePack, Wished
+from packdesign.planning.gauge.thresholds import thresholds
 
 
 def straight(soc: float) -> float:
@@ -23,13 +21,11 @@ def straight(soc: float) -> float:
 def pack_of(**changes) -> GaugePack:
     facts = {
         "series": 3, "family": "nmc", "cell_full_v": 4.2, "cell_cutoff_v": 2.5,
-        "open_circuit_v": straight, "resistance_ohm": 0.1, "working_a": 3.0, "peak_a": 15.0,
+        "open_circuit_v": straight, "working_a": 3.0, "peak_a": 15.0,
     }  # fmt: skip
-    return GaugePack(**(facts | changes))
-
-
-ADC = Adc(name="x", bits=12, reference_v=3.3, reference_tolerance_fraction=0.01, input_max_v=3.2)
-PAIR = Divider(r_top_ohm=33e3, r_bottom_ohm=10e3)
+    ohm = changes.pop("ohm", 0.1)
+    resistance = {"lasting_ohm": lambda soc: ohm, "sudden_ohm": lambda soc: ohm}
+    return GaugePack(**(facts | resistance | changes))
 
 
 @given(
@@ -42,7 +38,7 @@ PAIR = Divider(r_top_ohm=33e3, r_bottom_ohm=10e3)
 )
 def test_thresholds_always_fall_from_warn_to_cut(series, ohm, working_a, more_a, error_v, family):
     pack = pack_of(
-        series=series, resistance_ohm=ohm, working_a=working_a, peak_a=working_a + more_a,
+        series=series, ohm=ohm, working_a=working_a, peak_a=working_a + more_a,
         family=family,
     )  # fmt: skip
     levels = [each.loaded_v for each in thresholds(pack, error_v=error_v).in_order]
@@ -52,9 +48,16 @@ def test_thresholds_always_fall_from_warn_to_cut(series, ohm, working_a, more_a,
 
 
 def test_rail_minimum_lifts_the_hard_cut():
-    found = thresholds(pack_of(rail_minimum_v=9.5))
+    found = thresholds(pack_of(rail_minimum_v=9.5, peak_a=4.0))
     assert found.hard_cut.loaded_v == 9.5
     assert found.stop.loaded_v == pytest.approx(9.5 + 3 * 0.05)
+
+
+def test_stop_is_where_a_softened_start_would_drag_the_pack_to_the_floor():
+    pack = pack_of(rail_minimum_v=9.5)
+    found = thresholds(pack)
+    assert pack.softened_a == pytest.approx(3.0 + 0.5 * 12.0)
+    assert found.stop.loaded_v - 6.0 * 0.1 == pytest.approx(found.hard_cut.loaded_v)
 
 
 def test_the_weakest_group_lifts_the_hard_cut_where_nothing_sees_it():
@@ -68,15 +71,15 @@ def test_the_weakest_group_lifts_the_hard_cut_where_nothing_sees_it():
 
 
 def test_limit_is_where_a_start_would_drag_the_pack_to_the_floor():
-    pack = pack_of(resistance_ohm=0.2, peak_a=18.0)
+    pack = pack_of(ohm=0.2, peak_a=18.0)
     found = thresholds(pack)
     start_sag_v = (18.0 - 3.0) * 0.2
     assert found.limit.loaded_v - start_sag_v == pytest.approx(found.hard_cut.loaded_v)
 
 
 def test_warning_leaves_its_reserve_of_charge():
-    found = thresholds(pack_of(resistance_ohm=0.2, peak_a=18.0, reserve_fraction=0.15))
-    assert found.warn.soc_fraction - found.limit.soc_fraction == pytest.approx(0.15)
+    found = thresholds(pack_of(ohm=0.2, peak_a=18.0))
+    assert found.warn.soc_fraction - found.limit.soc_fraction == pytest.approx(0.10)
 
 
 def test_resting_voltage_is_the_loaded_one_and_the_sag():
@@ -109,49 +112,14 @@ def test_wished_voltages_are_taken_as_given():
     assert found.stop.loaded_v == pytest.approx(9.3)
 
 
-def test_state_of_charge_is_held_at_the_ends():
-    assert soc_at_rest(open_circuit_v=straight, cell_v=2.0) == 0.0
-    assert soc_at_rest(open_circuit_v=straight, cell_v=5.0) == 1.0
-    assert soc_at_rest(open_circuit_v=straight, cell_v=3.6) == pytest.approx(0.5)
-
-
 @pytest.mark.parametrize(
     ("changes", "message"),
     [
         ({"series": 0}, "1 or more in series"),
         ({"cell_cutoff_v": 4.5}, "cut-off < full voltage"),
         ({"peak_a": 1.0}, "working <= peak current"),
-        ({"resistance_ohm": -0.1}, "resistance of 0 or more"),
     ],
 )
 def test_senseless_packs_are_refused(changes, message):
     with pytest.raises(OutOfRangeError, match=message):
         pack_of(**changes)
-
-
-def test_counts_round_up_and_stay_within_the_converter():
-    per_count_v = 3.3 / 4095 * 4.3
-    assert counts_at(pack_v=2000 * per_count_v, divider=PAIR, adc=ADC) == 2000
-    assert counts_at(pack_v=2000.1 * per_count_v, divider=PAIR, adc=ADC) == 2001
-    assert counts_at(pack_v=99.0, divider=PAIR, adc=ADC) == 4095
-    assert microvolt_per_count(divider=PAIR, adc=ADC) == round(per_count_v * 1e6)
-
-
-@given(st.floats(2.4, 3.2), st.floats(0.0, 0.6))
-def test_floor_acts_in_time_even_if_the_reading_is_high(floor_per_cell_v, error_v):
-    """A reading that is high by the error still trips while the pack is at the true floor."""
-    levels = thresholds(pack_of(wished=Wished(hard_cut_v=floor_per_cell_v))).in_order
-    constants = firmware_thresholds(levels, divider=PAIR, adc=ADC, error_v=error_v)
-    read_high = PAIR.pin_v(pack_v=3 * floor_per_cell_v + error_v) / ADC.lsb_v
-    assert constants[-1].counts >= read_high - 1e-6
-    counts = [each.counts for each in constants]
-    assert all(upper > lower for upper, lower in pairwise(counts))
-    for each in constants:
-        assert each.release_counts is None or each.release_counts > each.counts
-
-
-def test_thresholds_above_the_raised_floor_keep_their_own_counts():
-    levels = thresholds(pack_of()).in_order
-    constants = firmware_thresholds(levels, divider=PAIR, adc=ADC, error_v=0.3)
-    for level, constant in zip(levels[:-1], constants[:-1], strict=True):
-        assert constant.counts == counts_at(pack_v=level.loaded_v, divider=PAIR, adc=ADC)

@@ -7,8 +7,9 @@ import pytest
 from packdesign.data.batch_spread import batch_spread
 from packdesign.planning.brief.load import brief_from_text
 from packdesign.planning.gauge.adc import Adc
-from packdesign.planning.gauge.service import gauge, unseen_words
-from packdesign.planning.gauge.thresholds import GaugePack
+from packdesign.planning.gauge.pack import GaugePack
+from packdesign.planning.gauge.service import gauge
+from packdesign.planning.gauge.words import unseen_words
 from packdesign.planning.needs.monitor import behind_fraction
 
 ONE = 1.645 * batch_spread("single").capacity_sd_fraction
@@ -38,7 +39,8 @@ def test_the_gauge_says_why_its_floor_is_higher() -> None:
             cell_full_v=4.2,
             cell_cutoff_v=3.1,
             open_circuit_v=lambda soc: 3.0 + 1.2 * soc,
-            resistance_ohm=0.1,
+            lasting_ohm=lambda soc: 0.1,
+            sudden_ohm=lambda soc: 0.1,
             working_a=3.0,
             peak_a=15.0,
             behind_fraction=behind,

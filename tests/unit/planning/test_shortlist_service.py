@@ -77,7 +77,7 @@ from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.examples import example_text
 from packdesign.planning.brief.load import brief_from_text
 from packdesign.planning.shortlist.service import shortlist
-changes = {"start.soc": 0.22, "mission.uses": 15}
+changes = {"start.soc": 0.22, "mission.uses": 5}
 brief = changed_brief(brief_from_text(example_text("soil_corer")), changes)
 cells = (load_cells().find("Samsung SDI INR18650-25R"),)
 assert shortlist(brief, cells=cells, exact=1).best.is_exact

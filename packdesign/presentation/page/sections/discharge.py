@@ -122,8 +122,8 @@ def levels_of(judged: Assessment) -> list[Level]:
         The judged pack.
     """
     found = [
-        (f"{each.name.replace('_', ' ')} {figure(each.loaded_v, 'V')}", each.loaded_v)
-        for each in judged.gauge.thresholds.in_order
+        (f"{each.name.replace('_', ' ')} {figure(each.acts_v, 'V')}", each.acts_v)
+        for each in judged.gauge.firmware
     ]
     return found + _needs(judged.loading.demand)
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from packdesign.planning.assess.record import Assessment
-from packdesign.planning.gauge.service import Gauge, drain_days, gauge_notes
+from packdesign.planning.gauge.service import Gauge, drain_days
+from packdesign.planning.gauge.words import gauge_notes
 from packdesign.presentation.page.draft import Draft
 from packdesign.presentation.page.wording import duration, escaped, figure
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from packdesign.planning.gauge.service import Gauge, drain_days, gauge_notes
+from packdesign.planning.gauge.service import Gauge, drain_days
+from packdesign.planning.gauge.words import gauge_notes
 from packdesign.presentation.sheet.blocks import Block, Note, Section, Table
 from packdesign.presentation.sheet.facts import SheetFacts
 from packdesign.presentation.sheet.words import known, time_words

@@ -66,8 +66,7 @@ def _chart(facts: SheetFacts) -> str:
     levels = [("cells' cut-off", design.cutoff_v)]
     if facts.judged.brief.monitor is not None:
         levels += [
-            (level.name.replace("_", " "), level.loaded_v)
-            for level in facts.judged.gauge.thresholds.in_order
+            (each.name.replace("_", " "), each.acts_v) for each in facts.judged.gauge.firmware
         ]
     return time_chart_svg(
         trace.time_s,

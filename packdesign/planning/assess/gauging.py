@@ -1,0 +1,159 @@
+"""The gauge of one pack in its device: thresholds for the day and the age at which it sags most."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+from packdesign.engineering.discharge.run import PackModel
+from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.judge_electrical import peak_current_a
+from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.worked import worked_pack
+from packdesign.planning.brief.charge_sections import Monitor
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.gauge.pack import GaugePack
+from packdesign.planning.gauge.service import Gauge, gauge
+from packdesign.planning.gauge.thresholds import stop_hold_s
+from packdesign.planning.needs.heat import coldest_degc
+from packdesign.planning.needs.monitor import (
+    adc_of,
+    behind_fraction,
+    divider_of,
+    start_lasts_s,
+    wished_levels,
+)
+from packdesign.planning.needs.upkeep import asks_for_life, service_years, upkeep_need_of
+from packdesign.planning.upkeep.aged_burst import aged_pack
+from packdesign.planning.upkeep.service import pack_life
+from packdesign.planning.verdicts.judge import spoken
+
+__all__ = ["SaggingPack", "gauge_of", "sagging_pack"]
+
+_LASTING_S: Final = 3600.0
+"""Load after which every part of a cell has settled: its slowest takes minutes; own choice. [s]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SaggingPack:
+    """A pack on the day and at the age at which it sags most."""
+
+    model: PackModel
+    temperature_degc: float
+    words: str
+    """Temperature and age of the cells, as they go on in a sentence."""
+
+    def open_circuit_v(self, soc: float) -> float:
+        """Open-circuit voltage of a cell. [V]
+
+        Parameters
+        ----------
+        soc : float
+            State of charge, 0 to 1. [-]
+        """
+        return self.model.cell.ocv_at(soc, temperature_degc=self.temperature_degc)
+
+    def ohm_after(self, seconds: float, *, current_a: float) -> Callable[[float], float]:
+        """Give the resistance at the terminals that a load meets, over the state of charge. [ohm]
+
+        Parameters
+        ----------
+        seconds : float
+            How long the load has lasted. [s]
+        current_a : float
+            Current of the pack. [A]
+        """
+        model = self.model
+
+        def at(soc: float) -> float:
+            cell_ohm = model.cell.pulse_ohm(
+                soc=soc,
+                temperature_degc=self.temperature_degc,
+                current_a=current_a / model.parallel,
+                pulse_s=seconds,
+            )
+            return cell_ohm * model.series / model.parallel + model.path_ohm
+
+        return at
+
+
+def sagging_pack(
+    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+) -> SaggingPack:
+    """Give the pack on the coldest day, and at the end of its service where the brief tells of it.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    loading : Loading
+        What is asked of it.
+    outcome : DischargeOutcome
+        What it does under that.
+    """
+    cold_degc = coldest_degc(brief)
+    told = f"cells at {spoken(cold_degc, 'degC')}"
+    if not asks_for_life(brief):
+        return SaggingPack(model=design.model, temperature_degc=cold_degc, words=told)
+    years = service_years(brief)
+    need = upkeep_need_of(brief, worked_pack(brief, design, loading, outcome))
+    try:
+        life = pack_life(design.cell, design.model, need, years=(years,))[0]
+        aged = aged_pack(design.model, life.estimate)
+    except OutOfRangeError:  # a verdict of the years ahead says that its ageing is not known
+        return SaggingPack(model=design.model, temperature_degc=cold_degc, words=told)
+    when = "a year" if years == 1 else f"{spoken(years)} years"
+    return SaggingPack(model=aged, temperature_degc=cold_degc, words=f"{told} after {when}")
+
+
+def gauge_of(
+    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+) -> Gauge:
+    """Work out the voltages at which the device warns, limits and stops.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    loading : Loading
+        What is asked of it.
+    outcome : DischargeOutcome
+        What it does under that.
+    """
+    working_a = outcome.summary.rms_current_a
+    peak_a = max(peak_current_a(loading, outcome), working_a)
+    start_s = start_lasts_s(brief)
+    sagging = sagging_pack(brief, design, loading, outcome)
+    pack = GaugePack(
+        series=design.series,
+        family=design.cell.family.value,
+        cell_full_v=design.cell.full_v,
+        cell_cutoff_v=design.cell.cutoff_v,
+        open_circuit_v=sagging.open_circuit_v,
+        lasting_ohm=sagging.ohm_after(_LASTING_S, current_a=working_a),
+        sudden_ohm=sagging.ohm_after(stop_hold_s(start_s), current_a=peak_a),
+        working_a=working_a,
+        peak_a=peak_a,
+        start_s=start_s,
+        rail_minimum_v=loading.demand.minimum_v,
+        behind_fraction=behind_fraction(brief, parallel=design.parallel),
+        wished=wished_levels(brief),
+        sagged_when=sagging.words,
+    )
+    monitor = brief.monitor or Monitor()
+    tolerance = monitor.resistor_tolerance_fraction
+    drain_a = monitor.divider_current_a
+    return gauge(
+        pack,
+        adc=adc_of(brief),
+        divider=divider_of(brief),
+        tolerance_fraction=0.01 if tolerance is None else tolerance,
+        most_drain_a=float("inf") if drain_a is None else drain_a,
+    )
