@@ -28,8 +28,8 @@ _NEAR_FULL: Final = 0.97
 _SMALLEST_SOC_STEP: Final = 0.0003
 """The same for a trace where the curve falls steepest: that of an LFP cell by 40 V for the whole
 charge, where others fall by 7. [-]"""
-_STEEPEST: Final = 0.035
-"""State of charge at the surface below which that holds. [-]"""
+_STEEPEST: Final = (-0.01, 0.035)
+"""State of charge at the surface between which that holds; below, the curve is straight. [-]"""
 _LARGEST_COOLING_STEP: Final = 0.25
 """Longest step, as a share of the time in which a pack cools, where the loss to the air grows with
 the rise: it is taken at the middle of the step. [-]"""
@@ -76,7 +76,8 @@ def step_length_s(
     largest = np.where(begin.surface < _NEAR_EMPTY, _SMALL_SOC_STEP, _LARGEST_SOC_STEP)
     if watched:
         largest = np.where(begin.surface > _NEAR_FULL, _SMALL_SOC_STEP, largest)
-        largest = np.where(begin.surface < _STEEPEST, _SMALLEST_SOC_STEP, largest)
+        steepest = (begin.surface > _STEEPEST[0]) & (begin.surface < _STEEPEST[1])
+        largest = np.where(steepest, _SMALLEST_SOC_STEP, largest)
     share = float(np.max(moved / largest)) * left_s
     share = max(share, left_s * _cooling_rate(batch, state.surface_degc) / _LARGEST_COOLING_STEP)
     if watched:
