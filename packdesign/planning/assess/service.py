@@ -11,11 +11,13 @@ from packdesign.foundation.errors import BriefError
 from packdesign.planning.assess.check_groups import check_groups
 from packdesign.planning.assess.design import PackDesign, design_pack
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
+from packdesign.planning.assess.hardest_stretch import SETTLES_S, hardest_a
 from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.judgement import judge
-from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of
+from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.record import Assessment, JudgedPack
+from packdesign.planning.assess.worst_charge import USUAL_WORST_SOC
 from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
@@ -33,6 +35,7 @@ from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.monitor import adc_of, behind_fraction, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
+from packdesign.planning.verdicts.current import longest_burst_s
 
 __all__ = [
     "EMPTY_SOC",
@@ -141,7 +144,7 @@ def judge_pack(
     outcome = run_discharge(brief, design, loading, engine=engine, with_trace=with_trace)
     tell("gauge and verdicts", 0.55)
     levels = gauge_of(brief, design, loading, outcome)
-    situation = _situation(early, brief, design, outcome)
+    situation = _situation(early, brief, design, loading, outcome)
     stops_s = None if brief.monitor is None else own_stop_s(outcome.trace, levels)
     judged = (
         *judge(brief, design, loading, outcome, own_stop_s=stops_s),
@@ -259,7 +262,7 @@ def gauge_of(
         cell_cutoff_v=design.cell.cutoff_v,
         open_circuit_v=design.model.cell.ocv_at,
         resistance_ohm=design.model.instant_ohm(
-            soc=WORST_SOC, temperature_degc=cold_degc, current_a=peak_a
+            soc=USUAL_WORST_SOC, temperature_degc=cold_degc, current_a=peak_a
         ),
         working_a=summary.rms_current_a,
         peak_a=peak_a,
@@ -283,6 +286,7 @@ def _situation(
     early: Situation,
     brief: Brief,
     design: PackDesign,
+    loading: Loading,
     outcome: DischargeOutcome,
 ) -> Situation:
     """Add what was computed to what the brief says."""
@@ -298,8 +302,11 @@ def _situation(
             soc=1.0, temperature_degc=25.0, current_a=design.capacity_ah
         ),
         loop_resistance_ohm=0.0,
-        load_continuous_a=outcome.summary.rms_current_a,
-        cell_load_continuous_a=outcome.summary.rms_current_a / design.parallel,
+        load_continuous_a=hardest_a(design, loading, outcome, at_least_s=SETTLES_S),
+        cell_load_continuous_a=hardest_a(
+            design, loading, outcome, at_least_s=longest_burst_s(design.cell)
+        )
+        / design.parallel,
         pouch_free_thickness_fraction=free if room is None else room,
         surface_degc=round(outcome.bands.peak_surface_degc.mid + hottest_day_k(brief), 1),
         surface_air_degc=ambient_degc(brief) + hottest_day_k(brief),

@@ -6,7 +6,12 @@ from packdesign.foundation.basis import Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_most, slug
 from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["contact_current", "contact_voltage", "strip_rise", "wire_current"]
+__all__ = [
+    "contact_current",
+    "contact_voltage",
+    "strip_rise",
+    "wire_current",
+]
 
 
 def wire_current(
@@ -17,6 +22,7 @@ def wire_current(
     where: str = "",
     basis: Basis = Basis.ASSUMED,
     source: str = "",
+    note: str = "",
 ) -> Verdict:
     """Whether a wire carries its steady current.
 
@@ -25,7 +31,7 @@ def wire_current(
     wire : str
         Which wire ("pack lead", "balance lead").
     load_a : Band or float or None
-        Root-mean-square current. [A]
+        Root-mean-square current over the hardest stretch in which it warms up. [A]
     ampacity_a : float or None
         Current that the wire carries in this place without overheating. [A]
     where : str
@@ -34,6 +40,8 @@ def wire_current(
         Basis of the ampacity.
     source : str
         Source of the ampacity.
+    note : str
+        What is said of the current besides; whole sentences.
 
     Returns
     -------
@@ -52,6 +60,7 @@ def wire_current(
             find_out="Find the size and insulation of the wire.",
             basis=basis,
             source=source,
+            note=note,
         )
     )
 
@@ -63,6 +72,7 @@ def strip_rise(
     limit_k: float | None,
     basis: Basis = Basis.ASSUMED,
     source: str = "",
+    note: str = "",
 ) -> Verdict:
     """Whether a strip stays cool enough beside the cells.
 
@@ -78,6 +88,8 @@ def strip_rise(
         Basis of the limit.
     source : str
         Source of the limit.
+    note : str
+        What is said of the current besides; whole sentences.
 
     Returns
     -------
@@ -96,6 +108,7 @@ def strip_rise(
             find_out="Find the material and size of the strip.",
             basis=basis,
             source=source,
+            note=note,
         )
     )
 
@@ -107,6 +120,7 @@ def contact_current(
     rated_a: float | None,
     basis: Basis = Basis.ASSUMED,
     source: str = "",
+    note: str = "",
 ) -> Verdict:
     """Whether a connector or a switch carries its current.
 
@@ -115,13 +129,15 @@ def contact_current(
     part : str
         Which connector or switch.
     load_a : Band or float or None
-        Root-mean-square current per contact. [A]
+        Root-mean-square current per contact over the hardest stretch in which it warms up. [A]
     rated_a : float or None
         Rating per contact. [A]
     basis : Basis
         Basis of the rating.
     source : str
         Source of the rating.
+    note : str
+        What is said of the current besides; whole sentences.
 
     Returns
     -------
@@ -140,6 +156,7 @@ def contact_current(
             find_out=f"Find the rating of the {part} on the maker's own sheet.",
             basis=basis,
             source=source,
+            note=note,
         )
     )
 
