@@ -30,6 +30,7 @@ from packdesign.planning.assess.judge_pwm import judge_pwm
 from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
 from packdesign.planning.assess.judge_run_up import judge_run_up
 from packdesign.planning.assess.judge_stall import judge_stall
+from packdesign.planning.assess.judge_stall_wiring import judge_stall_wiring
 from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring
 from packdesign.planning.assess.judge_worn import judge_worn
 from packdesign.planning.assess.loading import Loading
@@ -84,6 +85,7 @@ def judge(
         *judge_pwm(brief, design, loading),
         *judge_hot_motor(brief, design, loading),
         *judge_stall(brief, design, loading, hardest=hardest),
+        *judge_stall_wiring(brief, design, loading, outcome),
         *judge_jam(brief, design, loading),
         *judge_braking(brief, design, loading),
         *judge_run_time(brief, loading, outcome, own_stop_s=own_stop_s),
