@@ -18,7 +18,7 @@ from packdesign.engineering.thermal.convection import Body, Shape, film_table_w_
 from packdesign.engineering.thermal.radiation import radiation_w_per_m2_k
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["settled_wire_degc"]
+__all__ = ["LoneWire", "settled_wire_degc"]
 
 _ROUNDS: Final = 60
 _HOTTEST_K: Final = 200.0
@@ -70,7 +70,7 @@ def settled_wire_degc(
     if outer_diameter_m <= 0:
         msg = f"outer_diameter_m is {outer_diameter_m}; it must be above 0"
         raise OutOfRangeError(msg)
-    alone = _LoneWire(awg=awg, outer_diameter_m=outer_diameter_m, ambient_degc=ambient_degc)
+    alone = LoneWire(awg=awg, outer_diameter_m=outer_diameter_m, ambient_degc=ambient_degc)
     found = ambient_degc + 20.0
     for _ in range(_ROUNDS):
         after = settled_conductor_degc(
@@ -88,7 +88,7 @@ def settled_wire_degc(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _LoneWire:
+class LoneWire:
     """A wire in still air, for the loss at one temperature of its copper."""
 
     awg: int
@@ -96,7 +96,13 @@ class _LoneWire:
     ambient_degc: float
 
     def loss_w_per_m_k(self, conductor_degc: float) -> float:
-        """Through the insulation and off its outside, per kelvin of the copper. [W/(m K)]"""
+        """Through the insulation and off its outside, per kelvin of the copper. [W/(m K)]
+
+        Parameters
+        ----------
+        conductor_degc : float
+            Temperature of the copper. [degC]
+        """
         body = Body(shape=Shape.HORIZONTAL_CYLINDER, length_m=self.outer_diameter_m)
         rises, films = film_table_w_per_m2_k(body, ambient_degc=self.ambient_degc)
         ratio = max(self.outer_diameter_m / wire_diameter_m(awg=self.awg), 1.0)

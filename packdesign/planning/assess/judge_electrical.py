@@ -11,6 +11,7 @@ from packdesign.foundation.basis import Band, Basis, weakest
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_cell import HardestCell, hardest_cell
+from packdesign.planning.assess.hardest_stretch import hardest_a, peak_lasts_s, stretch_words
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.load_sections import DIRECT
 from packdesign.planning.brief.schema import Brief
@@ -23,7 +24,6 @@ __all__ = [
     "judge_run_time",
     "judge_voltages",
     "peak_current_a",
-    "peak_lasts_s",
     "wished_run_time_s",
     "worst_bus_v",
 ]
@@ -97,6 +97,7 @@ def judge_voltages(
             basis=weakest(design.model.cell.basis, Basis.PUBLISHED),
             source=_MODEL,
             called=_called(brief, demand.minimum_v_device),
+            note="" if loading.worst is None else loading.worst.charge.words,
         )
 
 
@@ -155,6 +156,8 @@ def judge_currents(
 ) -> Iterator[Verdict]:
     """Judge steady and peak current of a cell against its ratings, and the mission itself.
 
+    Steady is any stretch that lasts longer than a burst may.
+
     Parameters
     ----------
     design : PackDesign
@@ -169,17 +172,16 @@ def judge_currents(
     shared = hardest_cell(design) if hardest is None else hardest
     to_cell = shared.share / design.parallel
     peak_a = peak_current_a(loading, outcome)
-    yield _said(
-        current.continuous_current(
-            cell=design.cell, load_a=outcome.summary.rms_current_a * to_cell
-        ),
-        shared,
-    )
+    burst_s = current.longest_burst_s(design.cell)
+    load_a = to_cell * hardest_a(design, loading, outcome, at_least_s=burst_s)
+    steady = current.continuous_current(cell=design.cell, load_a=load_a)
+    words = stretch_words(load_a, to_cell * outcome.summary.rms_current_a, at_least_s=burst_s)
+    yield _said(replace(steady, reason=f"{steady.reason} {words}".rstrip()), shared)
     yield _said(
         current.burst_current(
             cell=design.cell,
             load_a=peak_a * to_cell,
-            lasts_s=peak_lasts_s(loading, peak_a=peak_a),
+            lasts_s=peak_lasts_s(design, loading, outcome, peak_a=peak_a),
         ),
         shared,
     )
@@ -265,26 +267,6 @@ def _problems(loading: Loading) -> Iterator[tuple[Status, str]]:
 def _said(verdict: Verdict, shared: HardestCell) -> Verdict:
     """Add to the reason which cell was judged."""
     return replace(verdict, reason=f"{verdict.reason} {shared.words}".rstrip())
-
-
-def peak_lasts_s(loading: Loading, *, peak_a: float) -> float:
-    """Longest run of neighbouring pieces that draw over 80 % of the peak. [s]
-
-    Parameters
-    ----------
-    loading : Loading
-        What is asked of the pack.
-    peak_a : float
-        Largest current of the pack. [A]
-    """
-    demand = loading.demand
-    amps = demand.current_at_a(voltage_v=max(demand.minimum_v, 1.0) or 1.0)
-    high = amps >= 0.8 * min(peak_a, float(amps.max()))
-    longest = run = 0.0
-    for is_high, length_s in zip(high.tolist(), demand.duration_s.tolist(), strict=True):
-        run = run + length_s if is_high else 0.0
-        longest = max(longest, run)
-    return longest
 
 
 def judge_run_time(

@@ -2,34 +2,29 @@
 
 from __future__ import annotations
 
-import functools
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
-from packdesign.data.conductors import load_conductors, wire
 from packdesign.engineering.charging.coldest import coldest_charge_degc
-from packdesign.engineering.electrical.conductors import (
-    wire_diameter_m,
-)
 from packdesign.engineering.electrical.pack_path import PackWiring
-from packdesign.engineering.thermal.conductor_rise import settled_wire_degc
+from packdesign.engineering.thermal.conductor_time import strip_time_constant_s
 from packdesign.engineering.thermal.strip_rise import strip_rise_k
-from packdesign.foundation.basis import Band, Basis
-from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
+from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.hardest_stretch import SETTLES_S, hardest_a, stretch_words
 from packdesign.planning.assess.lead_ampacity import (
     LeadAmpacity,
     judged_on_lead,
     lead_ampacity,
-    lead_is_bundled,
 )
+from packdesign.planning.assess.lead_heat import insulation_limit, lead_time_s, settled_lead_degc
+from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.charger import coldest_on_charge, hottest_on_charge
-from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.parts import connector_of, switch_of
 from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
 from packdesign.planning.verdicts import charge, conductors
@@ -39,18 +34,33 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 __all__ = ["judge_charge", "judge_wiring"]
 
 _TOLD: Final = "stated in the brief"
-_BUNDLED_RISE: Final = 2.0
-"""Rise among other loaded wires over that alone: wiring codes let 4 to 9 loaded wires carry 70 %,
-half the heat; from memory. [-]"""
-_INSULATION_WALL_M: Final = 0.0006
-"""Wall of the insulation where the table has no such wire: 0.4 to 0.8 mm is usual, from memory."""
 _STRIP_FILM_W_PER_M2_K: Final = 10.0
 """Still air and radiation off a bright strip, one side: usual handbook figure, from memory."""
 _STRIP_RISE_K: Final = 20.0
 
 
-def judge_wiring(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> Iterator[Verdict]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Work:
+    """What a pack carries in its work."""
+
+    design: PackDesign
+    loading: Loading
+    outcome: DischargeOutcome
+
+    def over(self, at_least_s: float, *, share: float = 1.0) -> tuple[float, str]:
+        """Largest rms current over this time or longer, and what is to be said of it. [A]"""
+        whole_a = share * self.outcome.summary.rms_current_a
+        found_a = share * hardest_a(self.design, self.loading, self.outcome, at_least_s=at_least_s)
+        return found_a, stretch_words(found_a, whole_a, at_least_s=at_least_s)
+
+
+def judge_wiring(
+    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+) -> Iterator[Verdict]:
     """Judge what carries the current of the pack beside cells, fuse and board.
+
+    Each part is held against the hardest stretch of the work that is as long as the part takes to
+    warm up: a mean over the whole run would hide a hard stretch in a long easy one.
 
     Parameters
     ----------
@@ -58,6 +68,8 @@ def judge_wiring(brief: Brief, design: PackDesign, outcome: DischargeOutcome) ->
         The brief.
     design : PackDesign
         The pack.
+    loading : Loading
+        What is asked of it.
     outcome : DischargeOutcome
         What it does.
 
@@ -68,20 +80,23 @@ def judge_wiring(brief: Brief, design: PackDesign, outcome: DischargeOutcome) ->
         "contact_voltage_".
     """
     pack = brief.pack or Pack()
-    rms_a = outcome.summary.rms_current_a
+    work = _Work(design=design, loading=loading, outcome=outcome)
     if pack.lead is not None:
-        yield _lead(brief, rms_a)
-        yield from _lead_heat(brief, rms_a)
-    yield from _strips(brief, design, rms_a)
+        lead_a, lead_note = work.over(lead_time_s(brief))
+        yield _lead(brief, lead_a, lead_note)
+        yield from _lead_heat(brief, lead_a, lead_note)
+    yield from _strips(brief, work)
+    load_a, note = work.over(SETTLES_S)
     connector, switch = connector_of(pack), switch_of(pack)
     for part, section in (("connector", connector), ("switch", switch)):
         if section is not None and getattr(section, "kind", None) != "none":
             yield conductors.contact_current(
                 part=part,
-                load_a=rms_a,
+                load_a=load_a,
                 rated_a=section.rating_a,
                 basis=Basis.MEASURED,
                 source=_TOLD,
+                note=note,
             )
     if switch is not None and switch.rated_v is not None and switch.kind not in ("none", "plug"):
         yield conductors.contact_voltage(
@@ -93,7 +108,7 @@ def judge_wiring(brief: Brief, design: PackDesign, outcome: DischargeOutcome) ->
         )
 
 
-def _lead(brief: Brief, rms_a: float) -> Verdict:
+def _lead(brief: Brief, rms_a: float, note: str) -> Verdict:
     awg = lead_awg_of(brief)
 
     def held_to(case: LeadAmpacity) -> Verdict:
@@ -104,43 +119,22 @@ def _lead(brief: Brief, rms_a: float) -> Verdict:
             where=case.where,
             basis=case.basis,
             source=case.source,
+            note=note,
         )
 
     verdict = judged_on_lead(held_to, lead_ampacity(brief), value_a=rms_a)
     return replace(verdict, id=f"wire_current_{awg}_awg")
 
 
-def _insulation_degc(brief: Brief) -> tuple[float | None, str]:
-    """Limit of the insulation of the lead, and where it comes from."""
-    lead = brief.pack.lead if brief.pack is not None else None
-    if lead is None:
-        return None, ""
-    if lead.insulation_degc is not None:
-        return lead.insulation_degc, _TOLD
-    named = (lead.insulation or "").lower()
-    rows = [
-        row
-        for row in load_conductors()
-        if named and named in row.insulation.lower() and row.insulation_degc is not None
-    ]
-    if not rows:
-        return None, ""
-    lowest = min(rows, key=lambda row: row.insulation_degc or 0.0)
-    return lowest.insulation_degc, lowest.source
-
-
-def _lead_heat(brief: Brief, rms_a: float) -> Iterator[Verdict]:
+def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
     """Settled temperature of the lead on the hottest day against its insulation."""
-    limit_degc, source = _insulation_degc(brief)
+    limit_degc, source = insulation_limit(brief)
     if limit_degc is None:
         return
-    awg = lead_awg_of(brief)
-    air_degc = ambient_degc(brief) + hottest_day_k(brief)
-    try:
-        alone_degc = _alone_degc(awg, float(f"{rms_a:.3g}"), air_degc)
-    except OutOfRangeError:
+    awg, settled = lead_awg_of(brief), settled_lead_degc(brief, current_a=rms_a)
+    if settled is None:
         return
-    if not math.isfinite(alone_degc):
+    if not math.isfinite(settled.mid):
         yield Verdict(
             id="wire_temperature",
             status=Status.STOP,
@@ -153,14 +147,11 @@ def _lead_heat(brief: Brief, rms_a: float) -> Iterator[Verdict]:
             source="heat of the wire against still air around it",
         )
         return
-    crowded_degc = alone_degc
-    if lead_is_bundled(brief):
-        crowded_degc = air_degc + _BUNDLED_RISE * (alone_degc - air_degc)
     yield at_most(
         Check(
             id="wire_temperature",
             what=f"the {awg} AWG lead, on the hottest day,",
-            value=Band(alone_degc, alone_degc, crowded_degc),
+            value=settled,
             against="the limit of its insulation",
             limit=limit_degc,
             unit="degC",
@@ -169,26 +160,14 @@ def _lead_heat(brief: Brief, rms_a: float) -> Iterator[Verdict]:
             basis=Basis.ASSUMED,
             source=f"heat of the wire against still air around it; twice the rise in a bundle, "
             f"from memory; limit: {source}",
+            note=note,
         )
     )
 
 
-@functools.lru_cache(maxsize=256)
-def _alone_degc(awg: int, current_a: float, air_degc: float) -> float:
-    jacket_m = 2 * _INSULATION_WALL_M
-    try:
-        row = wire(awg, kind="silicone stranded")
-        outer_m = row.outer_diameter_m or wire_diameter_m(awg=awg) + jacket_m
-    except UnknownNameError:
-        outer_m = wire_diameter_m(awg=awg) + jacket_m
-    return settled_wire_degc(
-        awg=awg, current_a=current_a, outer_diameter_m=outer_m, ambient_degc=air_degc
-    )
-
-
-def _strips(brief: Brief, design: PackDesign, rms_a: float) -> Iterator[Verdict]:
+def _strips(brief: Brief, work: _Work) -> Iterator[Verdict]:
     """Rise of the strip between two cells over the cells it lies on."""
-    section = brief.pack.strips if brief.pack is not None else None
+    section, design = brief.pack.strips if brief.pack is not None else None, work.design
     if section is None or design.series * design.parallel == 1:
         return
     usual = PackWiring(series=1, parallel=1, link_length_m=0.0)
@@ -196,10 +175,18 @@ def _strips(brief: Brief, design: PackDesign, rms_a: float) -> Iterator[Verdict]
     thickness_m = (section.thickness_m or usual.strip_thickness_m) * (section.layers or 1)
     lengths_m = design.arrangement.series_strip_m
     mean_m = sum(lengths_m) / len(lengths_m) if lengths_m else design.arrangement.body.across_m
+    metal, length_m = strip_metal_of(section.material) or usual.strip_metal, section.length_m
+    time_s = strip_time_constant_s(
+        metal=metal,
+        length_m=length_m or mean_m,
+        thickness_m=thickness_m,
+        film_w_per_m2_k=_STRIP_FILM_W_PER_M2_K,
+    )
+    load_a, note = work.over(time_s, share=1 / design.parallel if design.series > 1 else 1.0)
     rise_k = strip_rise_k(
-        metal=strip_metal_of(section.material) or usual.strip_metal,
-        current_a=rms_a / design.parallel if design.series > 1 else rms_a,
-        length_m=section.length_m or mean_m,
+        metal=metal,
+        current_a=load_a,
+        length_m=length_m or mean_m,
         width_m=width_m,
         thickness_m=thickness_m,
         film_w_per_m2_k=_STRIP_FILM_W_PER_M2_K,
@@ -211,6 +198,7 @@ def _strips(brief: Brief, design: PackDesign, rms_a: float) -> Iterator[Verdict]
         basis=Basis.ASSUMED,
         source="heated bar between two cells, one face in still air; 20 K as the limit: common "
         "practice, no source",
+        note=note,
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_cell import hardest_cell
+from packdesign.planning.assess.hardest_stretch import peak_lasts_s
 from packdesign.planning.assess.judge_assumed import judge_assumed
 from packdesign.planning.assess.judge_before_charge import judge_before_charge
 from packdesign.planning.assess.judge_board import judge_board
@@ -14,7 +15,6 @@ from packdesign.planning.assess.judge_electrical import (
     judge_run_time,
     judge_voltages,
     peak_current_a,
-    peak_lasts_s,
     worst_bus_v,
 )
 from packdesign.planning.assess.judge_fuse import judge_fuse
@@ -30,6 +30,7 @@ from packdesign.planning.assess.judge_pwm import judge_pwm
 from packdesign.planning.assess.judge_rails import judge_hold_up, judge_rails
 from packdesign.planning.assess.judge_run_up import judge_run_up
 from packdesign.planning.assess.judge_stall import judge_stall
+from packdesign.planning.assess.judge_stall_wiring import judge_stall_wiring
 from packdesign.planning.assess.judge_wiring import judge_charge, judge_wiring
 from packdesign.planning.assess.judge_worn import judge_worn
 from packdesign.planning.assess.loading import Loading
@@ -84,15 +85,21 @@ def judge(
         *judge_pwm(brief, design, loading),
         *judge_hot_motor(brief, design, loading),
         *judge_stall(brief, design, loading, hardest=hardest),
+        *judge_stall_wiring(brief, design, loading, outcome),
         *judge_jam(brief, design, loading),
         *judge_braking(brief, design, loading),
         *judge_run_time(brief, loading, outcome, own_stop_s=own_stop_s),
         *judge_log(loading, outcome),
         *judge_heat(brief, design, outcome),
-        *judge_wiring(brief, design, outcome),
+        *judge_wiring(brief, design, loading, outcome),
         *judge_fuse(brief, design, loading, outcome, peak_a=peak_a),
         *judge_board(
-            brief, design, outcome, peak_a=peak_a, peak_s=peak_lasts_s(loading, peak_a=peak_a)
+            brief,
+            design,
+            loading,
+            outcome,
+            peak_a=peak_a,
+            peak_s=peak_lasts_s(design, loading, outcome, peak_a=peak_a),
         ),
         *judge_charge(brief, design),
         *judge_before_charge(brief, design),

@@ -12,6 +12,7 @@ from packdesign.engineering.demand.rail_tree import SupplyWindow
 from packdesign.foundation.basis import TWO_SIDED_90, Basis
 from packdesign.foundation.errors import OverloadError
 from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.worst_charge import WorstCharge, worst_charge
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import coldest_degc, start_degc
 from packdesign.planning.needs.mission import circuit_of, log_demand_of, mission_of
@@ -19,7 +20,6 @@ from packdesign.planning.needs.motors import known_motors
 from packdesign.planning.needs.rails import rail_tree_of
 
 __all__ = [
-    "WORST_SOC",
     "Loading",
     "MotorNote",
     "WorstMoment",
@@ -29,9 +29,6 @@ __all__ = [
     "within_window_v",
 ]
 
-WORST_SOC: Final = 0.2
-"""Charge of the worst moment, of what the cold leaves within reach: near empty, yet before the knee
-of the curve. [-]"""
 _INSIDE_V: Final = 0.01
 """Distance kept from the ends of a regulator's window, so that its draw has a value."""
 
@@ -40,6 +37,8 @@ _INSIDE_V: Final = 0.01
 class WorstMoment:
     """The coldest, near-empty start, with an ordinary and with an unlucky cell and motor."""
 
+    charge: WorstCharge
+    """How empty the pack is, and why."""
     soc: float
     temperature_degc: float
     resistance_factor: float
@@ -152,7 +151,8 @@ def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMomen
     cold_share = min(max((25.0 - cold_degc) / 25.0, 0.0), 1.5)
     deviation = spread.resistance_fraction + spread.cold_resistance_fraction * cold_share
     worse = 1.0 + TWO_SIDED_90 * deviation
-    soc = design.model.cell.soc_within_reach(WORST_SOC, temperature_degc=cold_degc)
+    charge = worst_charge(brief, design.model.cell)
+    soc = design.model.cell.soc_within_reach(charge.share, temperature_degc=cold_degc)
     likely = _mission(brief, design, window, soc=soc, temperature_degc=cold_degc)
     unlucky = _mission(
         brief,
@@ -163,6 +163,7 @@ def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMomen
         resistance_factor=worse,
     )
     return WorstMoment(
+        charge=charge,
         soc=soc,
         temperature_degc=cold_degc,
         resistance_factor=worse,

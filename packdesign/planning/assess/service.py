@@ -12,8 +12,9 @@ from packdesign.planning.assess.check_groups import check_groups
 from packdesign.planning.assess.design import PackDesign, design_pack
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
 from packdesign.planning.assess.gauging import gauge_of
+from packdesign.planning.assess.hardest_stretch import SETTLES_S, hardest_a
 from packdesign.planning.assess.judgement import judge
-from packdesign.planning.assess.loading import loading_of
+from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.record import Assessment, JudgedPack
 from packdesign.planning.brief.pack_section import Pack
@@ -29,6 +30,7 @@ from packdesign.planning.needs.charger import charge_conditions, charger_facts, 
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
+from packdesign.planning.verdicts.current import longest_burst_s
 
 __all__ = [
     "EMPTY_SOC",
@@ -136,7 +138,7 @@ def judge_pack(
     outcome = run_discharge(brief, design, loading, engine=engine, with_trace=with_trace)
     tell("gauge and verdicts", 0.55)
     levels = gauge_of(brief, design, loading, outcome)
-    situation = _situation(early, brief, design, outcome)
+    situation = _situation(early, brief, design, loading, outcome)
     stops_s = None if brief.monitor is None else own_stop_s(outcome.trace, levels)
     judged = (
         *judge(brief, design, loading, outcome, own_stop_s=stops_s),
@@ -231,6 +233,7 @@ def _situation(
     early: Situation,
     brief: Brief,
     design: PackDesign,
+    loading: Loading,
     outcome: DischargeOutcome,
 ) -> Situation:
     """Add what was computed to what the brief says."""
@@ -246,8 +249,11 @@ def _situation(
             soc=1.0, temperature_degc=25.0, current_a=design.capacity_ah
         ),
         loop_resistance_ohm=0.0,
-        load_continuous_a=outcome.summary.rms_current_a,
-        cell_load_continuous_a=outcome.summary.rms_current_a / design.parallel,
+        load_continuous_a=hardest_a(design, loading, outcome, at_least_s=SETTLES_S),
+        cell_load_continuous_a=hardest_a(
+            design, loading, outcome, at_least_s=longest_burst_s(design.cell)
+        )
+        / design.parallel,
         pouch_free_thickness_fraction=free if room is None else room,
         surface_degc=round(outcome.bands.peak_surface_degc.mid + hottest_day_k(brief), 1),
         surface_air_degc=ambient_degc(brief) + hottest_day_k(brief),

@@ -20,7 +20,7 @@ from packdesign.engineering.demand.transient import simulate_start
 from packdesign.engineering.demand.transient_result import TransientResult
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
-from packdesign.planning.assess.loading import Loading, WorstMoment, fed_circuit_at
+from packdesign.planning.assess.loading import Loading, fed_circuit_at
 from packdesign.planning.assess.start_ways import ways_to_start
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
@@ -32,6 +32,7 @@ __all__ = ["StartReport", "start_reports"]
 
 _FULL: Final = "full pack, usual temperature"
 _EMPTY: Final = "cold, near empty"
+_BEYOND: Final = "the pack cannot carry motors and rails when cold and near empty, at any ramp"
 _AT_THE_LIMIT: Final = 0.999
 
 
@@ -91,25 +92,27 @@ def start_reports(brief: Brief, design: PackDesign, loading: Loading) -> tuple[S
     tuple of StartReport
         Empty where a log stands for the demand, or nothing turns.
     """
-    worst = loading.worst
-    if worst is None or not brief.all_motors:
+    if loading.mission is None or not brief.all_motors:
         return ()
     unlucky = driven_of(brief, hungriest=True)
     likely = driven_of(brief)
     found = []
     for section in brief.all_motors:
         limits = _limits(section, design, brief, needed_v=loading.demand.minimum_v)
-        unlucky_corners = _corners(brief, design, loading, worst, factor=worst.resistance_factor)
-        passing, note = _passing(unlucky_corners, unlucky[section.name], limits)
-        corners = _corners(brief, design, loading, worst, factor=1.0)
+        unlucky_corners = _corners(brief, design, loading, is_unlucky=True)
+        passing, note = None, _BEYOND
+        if loading.worst is not None:
+            passing, note = _passing(unlucky_corners, unlucky[section.name], limits)
+        corners = _corners(brief, design, loading)
         report = _report(section, corners, likely[section.name], loading, passing, note)
         ways: tuple[str, ...] = ()
-        if limits is not None and (passing is None or report.steady_is_stalled):
+        is_lacking = passing is None or report.steady_is_stalled
+        if limits is not None and loading.worst is not None and is_lacking:
 
             def wider(count: int) -> dict[str, Circuit]:
                 model = replace(design.model, parallel=count)
                 wide = replace(design, model=model)
-                return _corners(brief, wide, loading, worst, factor=worst.resistance_factor)
+                return _corners(brief, wide, loading, is_unlucky=True)
 
             ways = ways_to_start(
                 unlucky_corners,
@@ -123,12 +126,13 @@ def start_reports(brief: Brief, design: PackDesign, loading: Loading) -> tuple[S
 
 
 def _corners(
-    brief: Brief, design: PackDesign, loading: Loading, worst: WorstMoment, *, factor: float
+    brief: Brief, design: PackDesign, loading: Loading, *, is_unlucky: bool = False
 ) -> dict[str, Circuit]:
-    moments = {
-        _FULL: (1.0, start_degc(brief), 1.0),
-        _EMPTY: (worst.soc, worst.temperature_degc, factor),
-    }
+    """Circuits of both moments; the worst is left out where the pack cannot carry it at all."""
+    moments, worst = {_FULL: (1.0, start_degc(brief), 1.0)}, loading.worst
+    if worst is not None:
+        factor = worst.resistance_factor if is_unlucky else 1.0
+        moments[_EMPTY] = (worst.soc, worst.temperature_degc, factor)
     return {
         corner: fed_circuit_at(
             brief,

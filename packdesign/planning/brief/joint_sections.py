@@ -135,6 +135,10 @@ class Connector(Section):
     rating_a: float | None = quantity_key(
         "rating", unit="A", low=0.01, high=1000, about="rated current per contact", example=15
     )
+    peak_rating_a: float | None = quantity_key(
+        "peak_rating", unit="A", low=0.01, high=3000, about="what it carries for up to 10 s",
+        example=30,
+    )  # fmt: skip
     resistance_ohm: float | None = quantity_key(
         "resistance", unit="mohm", low=0, high=1000, about="of one contact", example=0.6
     )
@@ -154,6 +158,10 @@ class Switch(Section):
     rating_a: float | None = quantity_key(
         "rating", unit="A", low=0.01, high=1000, about="rated direct current", example=20
     )
+    peak_rating_a: float | None = quantity_key(
+        "peak_rating", unit="A", low=0.01, high=3000, about="what it carries for up to 10 s",
+        example=40,
+    )  # fmt: skip
     rated_v: float | None = quantity_key(
         "rated_voltage", unit="V", low=0.5, high=2000, about="rated direct voltage", example=24
     )

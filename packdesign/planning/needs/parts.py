@@ -115,7 +115,12 @@ def connector_of(pack: Pack | None) -> Connector | None:
     row = _known(connectors.find_connector, section.name)
     if row is None:
         return section
-    return filled(section, rating_a=row.rated_a, resistance_ohm=row.contact_resistance_ohm)
+    return filled(
+        section,
+        rating_a=row.rated_a,
+        peak_rating_a=row.burst_a,
+        resistance_ohm=row.contact_resistance_ohm,
+    )
 
 
 def switch_of(pack: Pack | None) -> Switch | None:

@@ -24,7 +24,8 @@ from packdesign.foundation.constants import SECONDS_PER_HOUR
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign, cell_model_of
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, conditions_of
-from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of
+from packdesign.planning.assess.loading import Loading, loading_of
+from packdesign.planning.assess.worst_charge import USUAL_WORST_SOC, worst_charge
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import start_degc
 from packdesign.planning.shortlist.need import condensed, stretched, voltage_class
@@ -39,9 +40,9 @@ _BATCH: Final = 2000
 _LIKE_NMC: Final = 1.42
 """Growth of resistance at 80 % capacity where nothing is published for a family: that of NMC."""
 _USES_AT_WORST: Final = 2
-_MOST_OF_CHARGE: Final = 0.03
-"""Most of the smallest pack's charge that the uses at the worst corner may take; longer ones are
-shortened, so that the corner stays near the state of charge it is asked for. [-]"""
+_MOST_OF_LEFT: Final = 0.15
+"""Most of what the smallest pack has left that the uses at the worst corner may take; longer ones
+are shortened, so that the corner stays near the state of charge it is asked for. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,8 +152,8 @@ def _run(
     for trial, design, summary, corner_v, at in zip(
         trials, designs, ordinary, cornered, conditions, strict=True
     ):
-        own = _scaled_to(design, known, loading)
-        aged_v = _aged_bus_v(design, known, loading)
+        own = _scaled_to(brief, design, known, loading)
+        aged_v = _aged_bus_v(brief, design, known, loading)
         lows = [each for each in (corner_v, aged_v) if each is not None]
         yield Screened(
             trial=trial,
@@ -174,7 +175,7 @@ def _conditions(brief: Brief, designs: Sequence[PackDesign]) -> list[Conditions]
 
 def _sagging_ohm(design: PackDesign) -> float:
     """Resistance that makes a pack sag, near empty. [ohm]"""
-    at = design.source(soc=WORST_SOC, temperature_degc=25.0, current_a=design.capacity_ah)
+    at = design.source(soc=USUAL_WORST_SOC, temperature_degc=25.0, current_a=design.capacity_ah)
     return at.settled_ohm
 
 
@@ -203,7 +204,7 @@ def aged_low_v(brief: Brief, design: PackDesign, loading: Loading) -> float | No
         Its own loading.
     """
     corner_v = _at_worst_corner(brief, [design], condensed(loading.demand), loading)[0]
-    aged_v = _aged_bus_v(design, design, loading)
+    aged_v = _aged_bus_v(brief, design, design, loading)
     return min((each for each in (corner_v, aged_v) if each is not None), default=None)
 
 
@@ -223,34 +224,40 @@ def _at_worst_corner(
         )
         for design in designs
     ]
-    smallest_ah = min(model.capacity_ah for model in models)
+    shares = [worst_charge(brief, model.cell).share for model in models]
+    left_ah = min(model.capacity_ah for model in models) * min(shares)
     used_ah = demand.mean_current_a(voltage_v=demand.minimum_v) * demand.period_s / SECONDS_PER_HOUR
-    short = min(1.0, _MOST_OF_CHARGE * smallest_ah / max(used_ah * _USES_AT_WORST, 1e-9))
+    least_ah = 1e-6 * max(used_ah, 1e-9)  # a pack with nothing left is still tried
+    taken_ah = max(_MOST_OF_LEFT * left_ah, least_ah)
+    short = min(1.0, taken_ah / max(used_ah * _USES_AT_WORST, 1e-9))
     free = replace(demand, minimum_v=0.0, duration_s=demand.duration_s * short)
     starts = [
         Conditions(
             ambient_degc=cold_degc,
             start_degc=cold_degc,
-            start_soc=model.cell.soc_within_reach(WORST_SOC, temperature_degc=cold_degc),
+            start_soc=model.cell.soc_within_reach(share, temperature_degc=cold_degc),
             cutoff_v=0.01,
             max_cell_degc=200.0,
             longest_s=_USES_AT_WORST * free.period_s,
         )
-        for model in models
+        for model, share in zip(models, shares, strict=True)
     ]
     runs = run_batch(models, free, starts)
     return [run.min_voltage_v for run in runs]
 
 
-def _aged_bus_v(design: PackDesign, known: PackDesign, loading: Loading) -> float | None:
+def _aged_bus_v(
+    brief: Brief, design: PackDesign, known: PackDesign, loading: Loading
+) -> float | None:
     """Lowest voltage at a driver when the pack is aged, scaled from the pack that is known."""
     worst = loading.worst
     if worst is None or worst.likely.lowest_bus_v is None:
         return None
-    return _bus_v(design, known, worst.likely, worst.temperature_degc, aged_factor(design))
+    return _bus_v(brief, design, known, worst.likely, worst.temperature_degc, aged_factor(design))
 
 
 def _bus_v(
+    brief: Brief,
     design: PackDesign,
     known: PackDesign,
     summary: MissionSummary,
@@ -259,7 +266,9 @@ def _bus_v(
 ) -> float:
     """Scale the sag of one pack to another by their resistance; 0 where it collapses. [V]"""
     soc, other_soc = (
-        each.model.cell.soc_within_reach(WORST_SOC, temperature_degc=temperature_degc)
+        each.model.cell.soc_within_reach(
+            worst_charge(brief, each.model.cell).share, temperature_degc=temperature_degc
+        )
         for each in (design, known)
     )
     its = known.source(
@@ -275,15 +284,15 @@ def _bus_v(
     return max(own.open_circuit_v - sag_v * own.settled_ohm / its.settled_ohm, 0.0)
 
 
-def _scaled_to(design: PackDesign, known: PackDesign, loading: Loading) -> Loading:
+def _scaled_to(brief: Brief, design: PackDesign, known: PackDesign, loading: Loading) -> Loading:
     """Give the loading of the class with the worst moment of this very pack."""
     worst = loading.worst
     if worst is None or worst.likely.lowest_bus_v is None or design is known:
         return loading
     spread = design.model.cell.spread
     unlucky = 1.0 + TWO_SIDED_90 * spread.resistance_fraction
-    low_v = _bus_v(design, known, worst.likely, worst.temperature_degc, 1.0)
-    bad_v = _bus_v(design, known, worst.likely, worst.temperature_degc, unlucky)
+    low_v = _bus_v(brief, design, known, worst.likely, worst.temperature_degc, 1.0)
+    bad_v = _bus_v(brief, design, known, worst.likely, worst.temperature_degc, unlucky)
     mission = loading.mission
     if mission is not None:
         mission = replace(mission, summary=replace(mission.summary, lowest_bus_v=None))
@@ -292,6 +301,7 @@ def _scaled_to(design: PackDesign, known: PackDesign, loading: Loading) -> Loadi
         mission=mission,
         worst=replace(
             worst,
+            charge=worst_charge(brief, design.model.cell),
             likely=replace(worst.likely, lowest_bus_v=low_v),
             unlucky=replace(worst.unlucky, lowest_bus_v=min(bad_v, low_v)),
         ),

@@ -26,20 +26,27 @@ _MEMORY: Final = "from memory; no document read"
 
 
 def board_current(
-    *, load_a: Figure, rated_a: float | None, basis: Basis = Basis.ASSUMED, source: str = ""
+    *,
+    load_a: Figure,
+    rated_a: float | None,
+    basis: Basis = Basis.ASSUMED,
+    source: str = "",
+    note: str = "",
 ) -> Verdict:
     """Whether the board carries the steady current.
 
     Parameters
     ----------
     load_a : Band or float or None
-        Root-mean-square current. [A]
+        Root-mean-square current over the hardest stretch in which it warms up. [A]
     rated_a : float or None
         Continuous rating of the board; most are given for good cooling. [A]
     basis : Basis
         Basis of the rating.
     source : str
         Source of the rating.
+    note : str
+        What is said of the current besides; whole sentences.
 
     Returns
     -------
@@ -58,6 +65,7 @@ def board_current(
             find_out="Find the continuous rating of the board and its cooling condition.",
             basis=basis,
             source=source,
+            note=note,
         )
     )
 

@@ -2,11 +2,37 @@
 
 from __future__ import annotations
 
-from packdesign.foundation.basis import Basis
-from packdesign.planning.verdicts.judge import Check, Figure, at_most, slug
-from packdesign.planning.verdicts.verdict import Verdict
+from dataclasses import dataclass, replace
+from typing import Final
 
-__all__ = ["contact_current", "contact_voltage", "strip_rise", "wire_current"]
+from packdesign.foundation.basis import Basis
+from packdesign.planning.verdicts.current import LONGEST_BURST_S
+from packdesign.planning.verdicts.judge import Check, Figure, at_most, slug, spoken
+from packdesign.planning.verdicts.verdict import Status, Verdict
+
+__all__ = [
+    "PEAK_OVER_RATED",
+    "ContactRating",
+    "contact_current",
+    "contact_peak",
+    "contact_voltage",
+    "strip_rise",
+    "wire_current",
+]
+
+PEAK_OVER_RATED: Final = 2.0
+"""Nine of ten connectors in the gathered table that give both ratings allow a peak of no more than
+this many times the rated current. [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContactRating:
+    """What a connector or a switch carries for good and for a short time."""
+
+    rated_a: float
+    peak_a: float | None
+    is_timed: bool = True
+    """Whether it is known how long the peak may last."""
 
 
 def wire_current(
@@ -17,6 +43,7 @@ def wire_current(
     where: str = "",
     basis: Basis = Basis.ASSUMED,
     source: str = "",
+    note: str = "",
 ) -> Verdict:
     """Whether a wire carries its steady current.
 
@@ -25,7 +52,7 @@ def wire_current(
     wire : str
         Which wire ("pack lead", "balance lead").
     load_a : Band or float or None
-        Root-mean-square current. [A]
+        Root-mean-square current over the hardest stretch in which it warms up. [A]
     ampacity_a : float or None
         Current that the wire carries in this place without overheating. [A]
     where : str
@@ -34,6 +61,8 @@ def wire_current(
         Basis of the ampacity.
     source : str
         Source of the ampacity.
+    note : str
+        What is said of the current besides; whole sentences.
 
     Returns
     -------
@@ -52,6 +81,7 @@ def wire_current(
             find_out="Find the size and insulation of the wire.",
             basis=basis,
             source=source,
+            note=note,
         )
     )
 
@@ -63,6 +93,7 @@ def strip_rise(
     limit_k: float | None,
     basis: Basis = Basis.ASSUMED,
     source: str = "",
+    note: str = "",
 ) -> Verdict:
     """Whether a strip stays cool enough beside the cells.
 
@@ -78,6 +109,8 @@ def strip_rise(
         Basis of the limit.
     source : str
         Source of the limit.
+    note : str
+        What is said of the current besides; whole sentences.
 
     Returns
     -------
@@ -96,6 +129,7 @@ def strip_rise(
             find_out="Find the material and size of the strip.",
             basis=basis,
             source=source,
+            note=note,
         )
     )
 
@@ -107,6 +141,7 @@ def contact_current(
     rated_a: float | None,
     basis: Basis = Basis.ASSUMED,
     source: str = "",
+    note: str = "",
 ) -> Verdict:
     """Whether a connector or a switch carries its current.
 
@@ -115,13 +150,15 @@ def contact_current(
     part : str
         Which connector or switch.
     load_a : Band or float or None
-        Root-mean-square current per contact. [A]
+        Root-mean-square current per contact over the hardest stretch in which it warms up. [A]
     rated_a : float or None
         Rating per contact. [A]
     basis : Basis
         Basis of the rating.
     source : str
         Source of the rating.
+    note : str
+        What is said of the current besides; whole sentences.
 
     Returns
     -------
@@ -140,8 +177,79 @@ def contact_current(
             find_out=f"Find the rating of the {part} on the maker's own sheet.",
             basis=basis,
             source=source,
+            note=note,
         )
     )
+
+
+def contact_peak(
+    *,
+    part: str,
+    load_a: float,
+    lasts_s: float,
+    rating: ContactRating,
+    may_stop: bool = True,
+    note: str = "",
+) -> Verdict:
+    """Whether a connector or a switch carries the current of held shafts until it ends.
+
+    A peak rating serves what lasts no longer than a burst. Without one, a burst above the rating is
+    unknown up to twice it and fails beyond.
+
+    Parameters
+    ----------
+    part : str
+        Which connector or switch.
+    load_a : float
+        Current. [A]
+    lasts_s : float
+        How long it flows; infinite where nothing ends it. [s]
+    rating : ContactRating
+        What it carries.
+    may_stop : bool
+        Whether a failure is a stop.
+    note : str
+        What is said besides; whole sentences.
+
+    Returns
+    -------
+    Verdict
+        "stall_" and the part, in amperes.
+    """
+    is_burst = lasts_s <= LONGEST_BURST_S
+    is_peak = is_burst and rating.peak_a is not None and load_a > rating.rated_a
+    doubt = (
+        ""
+        if rating.is_timed or not is_peak
+        else "Its source does not say how long a peak may last."
+    )
+    verdict = at_most(
+        Check(
+            id=f"stall_{slug(part)}",
+            what=f"the current of the {part} while the shafts are held",
+            value=load_a,
+            against="its peak rating" if is_peak else "its rating",
+            limit=rating.peak_a if is_peak else rating.rated_a,
+            unit="A",
+            fix=f"Set a current limit in the driver, or use a larger {part}.",
+            find_out=f"Find what the {part} carries for {spoken(lasts_s, 's')} on the maker's own "
+            "sheet.",
+            basis=Basis.MEASURED if rating.is_timed else Basis.PUBLISHED,
+            source="stated in the brief, or the connector table",
+            may_stop=may_stop,
+            note=note,
+            doubt=doubt,
+        )
+    )
+    is_near = load_a <= PEAK_OVER_RATED * rating.rated_a
+    if is_burst and not is_peak and is_near and verdict.status is not Status.OK:
+        return replace(
+            verdict,
+            status=Status.UNKNOWN,
+            reason=f"{verdict.reason} No rating for {spoken(lasts_s, 's')} is known.",
+            fix=f"Find what the {part} carries for {spoken(lasts_s, 's')}. {verdict.fix}",
+        )
+    return verdict
 
 
 def contact_voltage(

@@ -14,17 +14,19 @@ from packdesign.planning.verdicts.judge import Check, Figure, at_most
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = [
+    "LONGEST_BURST_S",
     "PULSE_OVER_CONTINUOUS",
     "burst_current",
     "continuous_current",
     "easy_without_cut_a",
+    "longest_burst_s",
 ]
 
 PULSE_OVER_CONTINUOUS: Final = 2.0
 """Three of four of the 23 cells in the gathered datasheets that give both ratings allow a pulse of
 no more than this many times the continuous current. [-]"""
 
-_LONGEST_BURST_S: Final = 10.0
+LONGEST_BURST_S: Final = 10.0
 """Common practice, no source: what lasts longer is judged as continuous. [s]"""
 
 _EASY_FRACTION: Final = 0.1
@@ -52,6 +54,18 @@ def easy_without_cut_a(cell: Cell) -> float | None:
     return None if cell.continuous_a is None else _EASY_FRACTION * cell.continuous_a
 
 
+def longest_burst_s(cell: Cell) -> float:
+    """Give how long a current may last and still be a burst for a cell. [s]
+
+    Parameters
+    ----------
+    cell : Cell
+        The cell; a pulse rating covers its own time, where that is longer than is usual.
+    """
+    rated_s = cell.pulse_s if cell.pulse_a is not None else None
+    return max(LONGEST_BURST_S, rated_s or 0.0)
+
+
 def continuous_current(*, cell: Cell, load_a: Figure, has_temperature_cut: bool = False) -> Verdict:
     """Judge the steady current of a cell.
 
@@ -60,7 +74,8 @@ def continuous_current(*, cell: Cell, load_a: Figure, has_temperature_cut: bool 
     cell : Cell
         The cell with its ratings.
     load_a : Band or float or None
-        Steady (root-mean-square) current of the hardest-worked cell. [A]
+        Steady current of the hardest-worked cell: rms over its hardest stretch that is longer than
+        a burst. [A]
     has_temperature_cut : bool
         Whether something stops the discharge by the temperature of a cell.
 
@@ -104,7 +119,7 @@ def burst_current(
         pulse = at_most(_pulse_check(cell, load_a))
         is_only_doubted = pulse.status is Status.CAUTION and verdict.status is Status.OK
         return verdict if is_only_doubted else pulse
-    if verdict.status is not Status.STOP or lasts_s > _LONGEST_BURST_S:
+    if verdict.status is not Status.STOP or lasts_s > LONGEST_BURST_S:
         return verdict
     value, limit = verdict.value, verdict.limit
     if value is None or limit is None or value > PULSE_OVER_CONTINUOUS * limit:
@@ -124,7 +139,7 @@ def burst_current(
 
 
 def _covers(rated_s: float | None, lasts_s: float) -> bool:
-    return lasts_s <= (_LONGEST_BURST_S if rated_s is None else rated_s)
+    return lasts_s <= (LONGEST_BURST_S if rated_s is None else rated_s)
 
 
 def _pulse_check(cell: Cell, load_a: Figure) -> Check:

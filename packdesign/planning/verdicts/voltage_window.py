@@ -17,6 +17,7 @@ def device_minimum(
     basis: Basis = Basis.ASSUMED,
     source: str = "",
     called: str = "",
+    note: str = "",
 ) -> Verdict:
     """Whether a device still works at the lowest voltage the pack gives it.
 
@@ -32,9 +33,10 @@ def device_minimum(
         Weakest basis of the two.
     source : str
         Where the device's minimum comes from.
-
     called : str
         What the device is called in the reason, where its name alone would not do.
+    note : str
+        What is said of the moment of the lowest voltage; whole sentences.
 
     Returns
     -------
@@ -54,6 +56,7 @@ def device_minimum(
             find_out=f"Find the least supply voltage of {called or device} on its datasheet.",
             basis=basis,
             source=source,
+            note=note,
         )
     )
 

@@ -113,7 +113,7 @@ def test_the_board_comes_after_the_device(judged):
 
 
 def test_a_wire_is_judged_by_table_and_by_heat(judged):
-    thin = judged(**loaded(100.0, lead={"awg": 24, "insulation": "pvc"}))
+    thin = judged(**loaded(60.0, lead={"awg": 24, "insulation": "pvc"}))
     assert thin["wire_current_24_awg"].status is Status.STOP
     assert thin["wire_temperature"].limit == 80.0  # UL1007, the lowest PVC of the table
     thick = judged(**loaded(100.0, lead={"awg": 12, "insulation": "silicone"}))
@@ -149,7 +149,7 @@ def test_thin_strip_runs_warmer(judged):
     thin, thick = (
         judged(
             pack={**pack, "strips": {"material": "nickel", "width": "5 mm", "thickness": each}},
-            loads=[{"name": "heater", "watts": 200}],
+            loads=[{"name": "heater", "watts": 150}],  # 20 A when nearly empty
         )["strip_rise_strip_between_cells"]
         for each in ("0.05 mm", "0.1 mm")
     )

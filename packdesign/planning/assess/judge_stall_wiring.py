@@ -1,0 +1,165 @@
+"""Verdicts on what the current of held shafts does to lead, connector and switch until it ends."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from packdesign.engineering.electrical.adiabatic import wire_after_current_degc
+from packdesign.engineering.electrical.conductors import wire_area_m2
+from packdesign.foundation.basis import Band, Basis
+from packdesign.foundation.errors import OutOfRangeError, OverloadError
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.hardest_stretch import hardest_a
+from packdesign.planning.assess.held_at_once import HeldAtOnce, held_at_once
+from packdesign.planning.assess.lead_heat import insulation_limit, lead_time_s, settled_lead_degc
+from packdesign.planning.assess.loading import Loading
+from packdesign.planning.brief.pack_section import Pack
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.needs.parts import connector_of, switch_of
+from packdesign.planning.needs.wiring import lead_awg_of
+from packdesign.planning.verdicts.conductors import ContactRating, contact_peak
+from packdesign.planning.verdicts.judge import Check, at_most, spoken
+from packdesign.planning.verdicts.verdict import Status, Verdict
+
+__all__ = ["judge_stall_wiring"]
+
+_SOURCE: Final = (
+    "current of held shafts; wire: adiabatic equation of IEC 60364-5-54, from memory, or where it "
+    "settles in still air, whichever is cooler"
+)
+_GRAVITY: Final = (Status.OK, Status.UNKNOWN, Status.CAUTION, Status.STOP)
+
+
+def judge_stall_wiring(
+    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+) -> Iterator[Verdict]:
+    """Judge lead, connector and switch while shafts are held.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    design : PackDesign
+        The pack.
+    loading : Loading
+        What is asked of it.
+    outcome : DischargeOutcome
+        What it does; the lead is warm from its work when the shafts stick.
+
+    Yields
+    ------
+    Verdict
+        "stall_wire", "stall_connector" and "stall_switch", each at the moment that is worst for it:
+        less current may flow longer, until a fuse opens.
+    """
+    if loading.mission is None or not brief.all_motors:
+        return
+    try:
+        moments = held_at_once(brief, design, loading)
+    except OverloadError:
+        return  # the stall verdict says that the pack collapses
+    pack = brief.pack or Pack()
+    if pack.lead is not None:
+        working_a = hardest_a(design, loading, outcome, at_least_s=lead_time_s(brief))
+        yield from _lead(brief, moments, working_a=working_a)
+    connector, switch = connector_of(pack), switch_of(pack)
+    if connector is not None and connector.rating_a is not None:
+        is_told = pack.connector is not None and pack.connector.peak_rating_a is not None
+        rating = ContactRating(
+            rated_a=connector.rating_a, peak_a=connector.peak_rating_a, is_timed=is_told
+        )
+        yield _contact("connector", moments, rating)
+    if switch is not None and switch.rating_a is not None and switch.kind != "none":
+        rating = ContactRating(rated_a=switch.rating_a, peak_a=switch.peak_rating_a)
+        yield _contact("switch", moments, rating)
+
+
+def _contact(part: str, moments: Sequence[HeldAtOnce], rating: ContactRating) -> Verdict:
+    """Judge a connector or switch at the moment that is worst for it."""
+    found = [
+        contact_peak(
+            part=part,
+            load_a=held.found.pack_a,
+            lasts_s=held.lasts_s,
+            rating=rating,
+            may_stop=held.is_planned,
+            note=_until(held),
+        )
+        for held in moments
+    ]
+    return max(found, key=lambda each: (_GRAVITY.index(each.status), each.value or 0.0))
+
+
+def _lead(brief: Brief, moments: Sequence[HeldAtOnce], *, working_a: float) -> Iterator[Verdict]:
+    """Judge the lead by how hot it gets; silent where limit or gauge is unknown."""
+    limit_degc, limit_source = insulation_limit(brief)
+    working = settled_lead_degc(brief, current_a=working_a)
+    if limit_degc is None or working is None or not math.isfinite(working.high):
+        return
+    try:
+        found = [(_reaches(brief, held, working), held) for held in moments]
+    except OutOfRangeError:
+        return
+    reached, held = max(found, key=lambda pair: (pair[0].mid, pair[0].high))
+    awg = lead_awg_of(brief)
+    fix = "Set a current limit and a stall timeout in the driver, fit a smaller or faster fuse, or "
+    fix += "use thicker wire."
+    if not math.isfinite(reached.mid):
+        yield Verdict(
+            id="stall_wire",
+            status=Status.STOP,
+            limit=limit_degc,
+            unit="degC",
+            reason=f"The {awg} AWG lead finds no balance while the shafts are held: it passes 200 "
+            f"K above the air and goes on. {_until(held)}",
+            fix=fix,
+            basis=Basis.PUBLISHED,
+            source=_SOURCE,
+        )
+        return
+    yield at_most(
+        Check(
+            id="stall_wire",
+            what=f"the {awg} AWG lead, while the shafts are held on the hottest day,",
+            value=reached,
+            against="the limit of its insulation",
+            limit=limit_degc,
+            unit="degC",
+            fix=fix,
+            find_out="Find the insulation of the wire.",
+            basis=Basis.ASSUMED,
+            source=f"{_SOURCE}; twice the rise in a bundle, from memory; limit: {limit_source}",
+            note=_until(held),
+        )
+    )
+
+
+def _reaches(brief: Brief, held: HeldAtOnce, working: Band) -> Band:
+    """Temperature of the lead when the current of held shafts ends. [degC]"""
+    settled = settled_lead_degc(brief, current_a=held.found.pack_a) or Band.exact(math.inf)
+    if not math.isfinite(held.lasts_s):
+        return settled
+    alone, crowded = (
+        wire_after_current_degc(
+            area_m2=wire_area_m2(awg=lead_awg_of(brief)),
+            current_a=held.found.pack_a,
+            time_s=held.lasts_s,
+            start_degc=start_degc,
+        )
+        for start_degc in (working.mid, working.high)
+    )
+    mid = min(alone, max(settled.mid, working.mid))
+    return Band(mid, mid, min(crowded, max(settled.high, working.high)))
+
+
+def _until(held: HeldAtOnce) -> str:
+    """Say what flows while shafts are held, and what ends it."""
+    ends = f"for {spoken(held.lasts_s, 's')}, until driver or mission ends it"
+    if not math.isfinite(held.lasts_s):
+        ends = "with nothing to end it"
+    elif held.guarded_s < held.meant_s:
+        ends = f"for {spoken(held.lasts_s, 's')}, until fuse or board has surely cut it"
+    return f"{spoken(held.found.pack_a, 'A')} flow {ends}; the windings are {held.moment}."

@@ -1,0 +1,116 @@
+"""What the current of held shafts does to lead, connector and switch until something ends it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from packdesign.data.connectors import load_connectors
+from packdesign.planning.verdicts.conductors import PEAK_OVER_RATED, ContactRating, contact_peak
+from packdesign.planning.verdicts.verdict import Status
+
+# 12 V over 0.24 ohm is 50 A held; the work takes a few amperes
+MOTOR = {
+    "nominal_voltage": "12 V", "no_load_speed": "3000 rpm", "no_load_current": "1 A",
+    "stall_current": "50 A", "load": {"kind": "constant", "torque": "0.02 N*m"},
+    "drives": {"shape": "disc", "mass": "50 g", "radius": "20 mm"},
+}  # fmt: skip
+MISSION = {"actions": [{"do": "start", "seconds": 1}, {"do": "hold", "seconds": 5}]}
+CELL = {"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 3}
+LEAD = {"awg": 20, "length": "20 mm", "bundled": False, "insulation_limit": "105 degC"}
+
+
+def stuck(drive: dict[str, Any] | None = None, **pack: Any) -> dict[str, Any]:
+    return {
+        "pack": {**CELL, **pack},
+        "motor": {**MOTOR, "drive": {"ramp_up": "0.5 s", **(drive or {})}},
+        "mission": MISSION,
+    }
+
+
+def test_a_thin_lead_is_lost_unless_something_cuts_in_time(judged):
+    """Some 40 A through 20 AWG: no balance in air, yet only a few kelvin in half a second."""
+    endless = judged(**stuck(lead=LEAD))
+    assert endless["wire_temperature"].status is Status.OK, "the work alone is easy"
+    assert endless["stall_wire"].status is Status.STOP
+    assert "nothing to end it" in endless["stall_wire"].reason
+    short = judged(**stuck({"stall_timeout": "0.3 s"}, lead=LEAD))["stall_wire"]
+    assert short.status is Status.OK
+    assert short.value < 60.0
+    assert "for 0.3 s, until driver or mission ends it" in short.reason
+    longer = judged(**stuck({"stall_timeout": "3 s"}, lead=LEAD))["stall_wire"]
+    assert longer.status is Status.STOP
+    assert longer.value > short.value
+
+
+def test_a_fuse_ends_it_and_the_lead_is_judged_by_the_longest_that_it_takes(judged):
+    found = judged(**stuck(lead={**LEAD, "awg": 12}, fuse={"part": "ATO 10 A"}))["stall_wire"]
+    assert found.status is Status.OK
+    assert "until fuse or board has surely cut it" in found.reason
+
+
+def test_a_current_limit_in_the_driver_spares_the_lead(judged):
+    limited = judged(**stuck({"current_limit": "4 A"}, lead=LEAD))["stall_wire"]
+    assert limited.status is Status.OK
+
+
+@pytest.mark.parametrize(
+    ("connector", "status"),
+    [
+        ({"rating": "100 A"}, Status.OK),
+        ({"rating": "30 A", "peak_rating": "100 A"}, Status.OK),
+        ({"rating": "30 A", "peak_rating": "35 A"}, Status.CAUTION),
+        ({"rating": "30 A"}, Status.UNKNOWN),  # less than twice its rating, for half a second
+        ({"rating": "10 A"}, Status.CAUTION),  # far more than twice
+        ({"name": "XT60"}, Status.CAUTION),  # 60 A, and nobody says for how long
+    ],
+)
+def test_a_plug_is_held_to_its_peak_rating(judged, connector, status):
+    found = judged(**stuck({"stall_timeout": "0.5 s"}, connector=connector))["stall_connector"]
+    assert 36.0 < found.value < 60.0, "above 35 A, below twice 30 A and the 60 A of XT60"
+    assert found.status is status
+
+
+def test_a_peak_rating_does_not_serve_what_lasts_longer(judged):
+    switch = {"kind": "mechanical", "rating": "30 A", "peak_rating": "100 A"}
+    short = judged(**stuck({"stall_timeout": "0.5 s"}, switch=switch))["stall_switch"]
+    assert (short.status, short.limit) == (Status.OK, 100.0)
+    endless = judged(**stuck(switch=switch))["stall_switch"]
+    assert (endless.status, endless.limit) == (Status.CAUTION, 30.0)
+
+
+def test_a_planned_stall_beyond_the_plug_stops(judged):
+    sections = stuck({"stall_timeout": "20 s"}, connector={"rating": "10 A"})
+    planned = {"actions": [*MISSION["actions"], {"do": "stall", "seconds": 20}]}
+    found = judged(**(sections | {"mission": planned}))["stall_connector"]
+    assert found.status is Status.STOP
+
+
+def test_nothing_is_said_without_a_motor_or_a_part(judged):
+    assert not [name for name in judged(**stuck()) if name.startswith("stall_") and
+                name != "stall_current"]  # fmt: skip
+    heater = {"pack": {**CELL, "lead": LEAD}, "loads": [{"name": "heater", "watts": 10}]}
+    assert "stall_wire" not in judged(**heater)
+
+
+def test_twice_the_rating_is_what_nine_of_ten_connectors_bear():
+    both = [each for each in load_connectors() if each.rated_a and each.burst_a]
+    ratios = [(each.burst_a or 0.0) / (each.rated_a or 1.0) for each in both]
+    assert sum(ratio <= PEAK_OVER_RATED for ratio in ratios) / len(ratios) > 0.9
+    assert len(both) > 20
+
+
+@pytest.mark.parametrize(
+    ("load_a", "lasts_s", "status", "limit"),
+    [
+        (14.0, 1e9, Status.OK, 15.0),
+        (25.0, 10.0, Status.OK, 30.0),
+        (25.0, 10.1, Status.STOP, 15.0),
+        (31.0, 1.0, Status.STOP, 30.0),
+    ],
+)
+def test_the_limit_that_counts(load_a, lasts_s, status, limit):
+    rating = ContactRating(rated_a=15.0, peak_a=30.0)
+    found = contact_peak(part="plug", load_a=load_a, lasts_s=lasts_s, rating=rating)
+    assert (found.status, found.limit) == (status, limit)
