@@ -54,9 +54,9 @@ class Story:
             return
         rows = np.arange(len(self.who)) if of_all else np.array([self.first])
         points, volts = self._points(last), self._volts(rows, last)
-        is_block = np.diff(self.knotted.at[: last + 1, self.first]) > 1
-        for k in range(last):
-            for j in range(len(points) if is_block[k] else len(points) - 2):
+        cycles = np.diff(self.knotted.at[: last + 1, self.first])
+        for k in np.flatnonzero(cycles):  # two knots of one cycle are told once
+            for j in range(len(points) if cycles[k] > 1 else len(points) - 2):
                 point = np.repeat(points[j, :, k, None], rows.size, axis=1)
                 point[_VOLTAGE] = volts[j, k]
                 watch(self.who[rows], point)

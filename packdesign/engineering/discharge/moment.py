@@ -89,7 +89,8 @@ class Moment:
     """Of the pack at its terminals. [V]"""
     cell_v: FloatArray
     beyond: NDArray[np.bool_]
-    """Where the power asked for has no solution; the figures are those of the largest power."""
+    """Where the power asked for has no solution, or the current is more than a short circuit draws;
+    the figures are those of the largest power, or of the short circuit."""
     reach: FloatArray
     """Share of the charge within reach that is left; below 0 where the cold keeps the rest. [-]"""
     surface: FloatArray
@@ -176,15 +177,17 @@ def moment(
     With ``V = E - R (I_d + P / V)`` the terminal voltage solves a quadratic; the upper root is the
     one a pack takes. R depends on the current through the charge transfer, so the two are found in
     rounds, from the small-current resistance downward. A current beyond that of a short circuit is
-    held there, so that the voltage never turns round; cells whose surface is long empty drive none.
+    held there, so that the voltage never turns round, and is beyond the pack as such power is;
+    cells whose surface is long empty drive none.
     """
     e_v = batch.series * np.maximum(at.inner_v, 0.0)
     series_parallel = batch.series / batch.parallel
     if demand_w.ndim == 0 and not demand_w:
         instant = _instant_ohm(batch, at, np.abs(demand_a))
         total = np.maximum(batch.path_ohm + series_parallel * instant, _LEAST_OHM)
-        current = np.minimum(demand_a, e_v / total)
-        beyond = np.zeros(batch.size, dtype=bool)
+        short_a = e_v / total
+        current = np.minimum(demand_a, short_a)
+        beyond = (demand_a > short_a) & (e_v > 0)
     else:
         instant = at.ohmic_ohm + at.transfer_ohm if near_ohm is None else near_ohm
         for _ in range(_CURRENT_ROUNDS if near_ohm is None else _CURRENT_ROUNDS_FROM_NEAR):
@@ -193,7 +196,7 @@ def moment(
             root = half * half - total * demand_w
             current = (e_v - half - np.sqrt(np.maximum(root, 0.0))) / total
             instant = _instant_ohm(batch, at, np.abs(current))
-        beyond = root < 0
+        beyond = (root < 0) | ((half < 0) & (e_v > 0))
     cell_v = at.inner_v - instant * current / batch.parallel
     return Moment(
         current_a=current,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch
@@ -23,8 +24,9 @@ _SMALL_SOC_STEP: Final = 0.001
 """The same where the open-circuit voltage falls away, and for a trace where it bends. [-]"""
 _NEAR_EMPTY: Final = 0.12
 """State of charge at the surface below which the smaller step holds. [-]"""
-_NEAR_FULL: Final = 0.97
-"""State of charge at the surface above which it holds for a trace: tables bend at 98 %. [-]"""
+_NEAR_FULL: Final = (0.97, 1.01)
+"""State of charge at the surface between which it holds for a trace: tables bend at 98 %, and go
+straight on beyond full. [-]"""
 _SMALLEST_SOC_STEP: Final = 0.0003
 """The same for a trace where the curve falls steepest: that of an LFP cell by 40 V for the whole
 charge, where others fall by 7. [-]"""
@@ -75,15 +77,18 @@ def step_length_s(
     moved = np.abs(begin.current_a) / (batch.parallel * batch.capacity_as)
     largest = np.where(begin.surface < _NEAR_EMPTY, _SMALL_SOC_STEP, _LARGEST_SOC_STEP)
     if watched:
-        largest = np.where(begin.surface > _NEAR_FULL, _SMALL_SOC_STEP, largest)
-        steepest = (begin.surface > _STEEPEST[0]) & (begin.surface < _STEEPEST[1])
-        largest = np.where(steepest, _SMALLEST_SOC_STEP, largest)
+        largest = np.where(_between(begin.surface, _NEAR_FULL), _SMALL_SOC_STEP, largest)
+        largest = np.where(_between(begin.surface, _STEEPEST), _SMALLEST_SOC_STEP, largest)
     share = float(np.max(moved / largest)) * left_s
     share = max(share, left_s * _cooling_rate(batch, state.surface_degc) / _LARGEST_COOLING_STEP)
     if watched:
         longest_s = _traced_s(batch, begin, state, since_s=piece_s - left_s, piece_s=piece_s)
         share = max(share, left_s / longest_s)
     return left_s / max(1, int(np.ceil(share - 1e-9)))
+
+
+def _between(figure: FloatArray, ends: tuple[float, float]) -> NDArray[np.bool_]:
+    return (figure > ends[0]) & (figure < ends[1])
 
 
 def _traced_s(

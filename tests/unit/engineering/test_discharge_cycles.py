@@ -115,6 +115,20 @@ def test_a_temperature_limit_in_the_middle_of_the_run_is_found(
     assert found.peak_surface_degc == pytest.approx(full.peak_surface_degc, abs=0.02)
 
 
+@pytest.mark.parametrize(
+    ("period_s", "amperes", "limit_degc", "loss_w_per_k"),
+    [(0.208, 20.1, 39.1, 0.008), (0.039, 20.9, 50.5, 0.038), (0.125, 2.2, 49.4, 0.028)],
+)
+def test_no_trace_goes_back_in_time(period_s, amperes, limit_degc, loss_w_per_k) -> None:  # type: ignore[no-untyped-def]
+    """A block in which a limit lies is cut so finely that two places can be one cycle."""
+    thermal = replace(THERMAL, surface_to_air_w_per_k=loss_w_per_k)
+    model = pack("INR18650-30Q", series=1, parallel=2, thermal=thermal)
+    asked = demand(((period_s, amperes, 0.0), (0.3 * period_s, 0.0, 0.0)))
+    trace = run_pack(model, asked, replace(ROOM, max_cell_degc=limit_degc))
+    assert trace.known is not None
+    assert np.diff(trace.time_s).min() > -1e-9 * trace.time_s[-1]
+
+
 def test_packs_that_last_longest_stop_at_the_time_limit(every_cycle) -> None:
     packs = [pack("INR18650-30Q"), pack("INR18650-30Q", parallel=3)]
     at = [replace(ROOM, longest_s=13000.0)] * 2

@@ -129,11 +129,17 @@ def test_power_beyond_the_pack_is_a_limit_with_its_time(cell: CellModel) -> None
     assert np.all(np.isfinite(trace.voltage_v))
 
 
-def test_current_beyond_a_short_circuit_is_a_limit(cell: CellModel) -> None:
-    trace = run_pack(pack_of(cell), demand((10.0, 1e5, 0.0)), ROOM)
-    assert trace.time_s[-1] == 0.0
-    assert trace.ends_by is EndReason.CUTOFF
-    assert trace.voltage_v[-1] >= -1e-9
+@pytest.mark.parametrize("piece", [(10.0, 1e5, 0.0), (10.0, 1e5, 1.0), (10.0, 20.0, 0.0)])
+def test_current_beyond_a_short_circuit_is_a_limit(
+    cell: CellModel, piece: tuple[float, float, float]
+) -> None:
+    """Leads that take more than the cells have leave nothing at the terminals, and no cut-off is
+    met inside; a trace and a run without one end alike."""
+    pack = pack_of(cell, path_ohm=0.25)
+    trace, summary = run_pack(pack, demand(piece), ROOM), run_batch([pack], demand(piece), [ROOM])
+    assert trace.time_s[-1] == summary[0].run_time_s == 0.0
+    assert trace.ends_by is summary[0].ends_by is EndReason.POWER
+    assert trace.voltage_v[-1] == pytest.approx(0.0, abs=1e-4)
 
 
 @pytest.mark.parametrize("degc", [-60.0, -30.0, 45.0, 200.0])
