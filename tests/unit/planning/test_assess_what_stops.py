@@ -89,3 +89,22 @@ def test_cells_side_by_side_across_a_long_box_are_judged(judged) -> None:
         cavity={"shape": "box", "length": "150 mm", "width": "80 mm", "height": "25 mm"},
     )
     assert found["cell_temperature"].value is not None
+
+
+def test_a_grip_too_hot_on_the_hottest_day_stops_like_the_danger_of_it(judged) -> None:
+    """Plastic held for over ten minutes is too hot above 43 degC; the usual day is fine."""
+    around = {"ambient": "25 degC", "hand_held": True}
+    tube = {"shape": "tube", "bore": "25 mm", "length": "230 mm"}
+    fine, hot = (
+        judged(
+            pack=PACK,
+            cavity=tube,
+            loads=[{"name": "lamp", "watts": 5}],
+            surroundings={**around, "ambient_max": day},
+        )["surface_temperature"]
+        for day in ("30 degC", "47 degC")
+    )
+    assert fine.status is Status.OK
+    assert hot.status is Status.STOP
+    assert hot.value < hot.limit
+    assert "hottest day" in hot.reason
