@@ -18,6 +18,7 @@ from packdesign.engineering.thermal.conductor_rise import settled_wire_degc
 from packdesign.engineering.thermal.strip_rise import strip_rise_k
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
+from packdesign.planning.assess.charge_heat import hottest_cell_on_charge
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.lead_ampacity import (
@@ -28,7 +29,7 @@ from packdesign.planning.assess.lead_ampacity import (
 )
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.charger import coldest_on_charge, hottest_on_charge
+from packdesign.planning.needs.charger import coldest_on_charge
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.parts import connector_of, switch_of
 from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
@@ -242,7 +243,7 @@ def judge_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         yield charge.charge_port_fuse(charge_a=charger.current_a, fuse_a=charger.port_fuse_a)
     cell = design.cell
     coldest = coldest_on_charge(brief, least_degc=coldest_charge_degc(cell))
-    hottest = hottest_on_charge(brief, most_degc=cell.charge_max_degc)
+    hottest = hottest_cell_on_charge(brief, design)
     yield from charge.charge_temperature(
         cell=cell,
         coldest_degc=coldest.degc,

@@ -20,7 +20,8 @@ from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
-from packdesign.planning.charge_plan.judged import charge_ending, charge_plan_verdicts
+from packdesign.planning.charge_plan.ending import charge_ending
+from packdesign.planning.charge_plan.judged import charge_plan_verdicts
 from packdesign.planning.charge_plan.plan import ChargePlan, plan_charge
 from packdesign.planning.gauge.judged import gauge_verdicts
 from packdesign.planning.gauge.service import Gauge, gauge
@@ -28,14 +29,18 @@ from packdesign.planning.gauge.thresholds import GaugePack
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of, named_cell
-from packdesign.planning.needs.charger import charge_conditions, charger_facts, group_facts
+from packdesign.planning.needs.charger import (
+    EMPTY_SOC,
+    charge_conditions,
+    charger_facts,
+    group_facts,
+)
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.monitor import adc_of, behind_fraction, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
 
 __all__ = [
-    "EMPTY_SOC",
     "assess",
     "charge_of",
     "design_of",
@@ -47,8 +52,6 @@ __all__ = [
 Progress = Callable[[str, float], None]
 """Told what is being done, and the share of the work behind it. [-]"""
 
-EMPTY_SOC: Final = 0.05
-"""Charge left when the device has run to its limit, where a charge begins unless said."""
 _JUDGED_SHARE: Final = 0.6
 """Share of the work of an assessment that is done before the charge. [-]"""
 

@@ -13,6 +13,7 @@ from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = [
+    "WORTH_CHARGING",
     "charge_current",
     "charge_port_fuse",
     "charge_share",
@@ -21,7 +22,7 @@ __all__ = [
 ]
 
 _READING_V: Final = 0.001
-_WORTH_CHARGING: Final = 0.85
+WORTH_CHARGING: Final = 0.85
 """Least share of a full charge at which nothing is said, own choice: 0.1 V less than full, a usual
 setting for long life, leaves about nine tenths. [-]"""
 
@@ -144,7 +145,7 @@ def charge_share(*, reached_fraction: Figure) -> Verdict:
             what="the share of a full charge at which the charger ends",
             value=reached_fraction,
             against="what is worth a charge",
-            limit=_WORTH_CHARGING,
+            limit=WORTH_CHARGING,
             unit="",
             fix="Set the charger to the cell's full voltage, or use one made for this chemistry "
             "and count of cells; the run time shown begins with a full pack.",
