@@ -90,7 +90,7 @@ def judge(
         *judge_log(loading, outcome),
         *judge_heat(brief, design, outcome),
         *judge_wiring(brief, design, outcome),
-        *judge_fuse(brief, design, loading, outcome, peak_a=peak_a),
+        *judge_fuse(brief, design, loading, outcome, peak_a=peak_a, own_stop_s=own_stop_s),
         *judge_board(
             brief, design, outcome, peak_a=peak_a, peak_s=peak_lasts_s(loading, peak_a=peak_a)
         ),

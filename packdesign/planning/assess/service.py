@@ -16,6 +16,7 @@ from packdesign.planning.assess.judgement import judge
 from packdesign.planning.assess.loading import WORST_SOC, Loading, loading_of
 from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.record import Assessment, JudgedPack
+from packdesign.planning.assess.short_circuit import hardest_short_a
 from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
@@ -297,9 +298,7 @@ def _situation(
         parallel=design.parallel,
         pack_full_v=design.full_v,
         energy_wh=design.energy_wh,
-        pack_resistance_ohm=design.model.instant_ohm(
-            soc=1.0, temperature_degc=25.0, current_a=design.capacity_ah
-        ),
+        pack_resistance_ohm=design.full_v / hardest_short_a(brief, design, outcome),
         loop_resistance_ohm=0.0,
         load_continuous_a=outcome.summary.rms_current_a,
         cell_load_continuous_a=outcome.summary.rms_current_a / design.parallel,

@@ -6,9 +6,9 @@ from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.engineering.charging.coldest import coldest_charge_degc
+from packdesign.engineering.electrical.fuse import STEADY_LOAD_FRACTION, STEADY_LOAD_SOURCE
 from packdesign.foundation.basis import Basis
 from packdesign.planning.charge_plan.cold_words import cold_charge_words, cold_limit_origin
-from packdesign.planning.verdicts.fuse import STEADY_FRACTION
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
 
@@ -83,12 +83,12 @@ def charge_port_fuse(*, charge_a: Figure, fuse_a: float | None) -> Verdict:
             what="the charge current through the fuse of the charge port",
             value=charge_a,
             against="three quarters of its rating",
-            limit=None if fuse_a is None else STEADY_FRACTION * fuse_a,
+            limit=None if fuse_a is None else STEADY_LOAD_FRACTION * fuse_a,
             unit="A",
             fix="Use the next larger fuse in the charge port, or charge more slowly.",
             find_out="Say which fuse sits in the charge port.",
             basis=Basis.ASSUMED,
-            source="common rule of fuse makers, from memory",
+            source=STEADY_LOAD_SOURCE,
             may_stop=False,
         )
     )
