@@ -13,7 +13,7 @@ from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.engineering.electrical.conductors import (
     wire_diameter_m,
 )
-from packdesign.engineering.electrical.pack_path import PackWiring
+from packdesign.engineering.electrical.pack_path import PackWiring, hardest_strip_share
 from packdesign.engineering.thermal.conductor_rise import settled_wire_degc
 from packdesign.engineering.thermal.strip_rise import strip_rise_k
 from packdesign.foundation.basis import Band, Basis
@@ -188,7 +188,7 @@ def _alone_degc(awg: int, current_a: float, air_degc: float) -> float:
 
 
 def _strips(brief: Brief, design: PackDesign, rms_a: float) -> Iterator[Verdict]:
-    """Rise of the strip between two cells over the cells it lies on."""
+    """Rise of the strip that carries the most over the cells it lies on."""
     section = brief.pack.strips if brief.pack is not None else None
     if section is None or design.series * design.parallel == 1:
         return
@@ -199,7 +199,7 @@ def _strips(brief: Brief, design: PackDesign, rms_a: float) -> Iterator[Verdict]
     mean_m = sum(lengths_m) / len(lengths_m) if lengths_m else design.arrangement.body.across_m
     rise_k = strip_rise_k(
         metal=strip_metal_of(section.material) or usual.strip_metal,
-        current_a=rms_a / design.parallel if design.series > 1 else rms_a,
+        current_a=rms_a * hardest_strip_share(series=design.series, parallel=design.parallel),
         length_m=section.length_m or mean_m,
         width_m=width_m,
         thickness_m=thickness_m,
@@ -210,8 +210,9 @@ def _strips(brief: Brief, design: PackDesign, rms_a: float) -> Iterator[Verdict]
         rise_k=rise_k,
         limit_k=_STRIP_RISE_K,
         basis=Basis.ASSUMED,
-        source="heated bar between two cells, one face in still air; 20 K as the limit: common "
-        "practice, no source",
+        source="heated bar between two cells, one face in still air, the strip that gathers the "
+        "cells of a group towards a lead at its one end; 20 K as the limit: common practice, no "
+        "source",
     )
 
 
