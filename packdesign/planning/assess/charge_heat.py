@@ -19,7 +19,24 @@ from packdesign.planning.needs.charger import (
 )
 from packdesign.planning.verdicts.judge import spoken
 
-__all__ = ["hottest_cell_on_charge"]
+__all__ = ["ended_by_sensor", "hottest_cell_on_charge"]
+
+
+def ended_by_sensor(brief: Brief, design: PackDesign) -> bool:
+    """Tell whether only the heat of the charge can make the cells too hot, and a sensor ends it.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief; its charger reads a sensor on a cell, or does not.
+    design : PackDesign
+        The pack.
+    """
+    most_degc = design.cell.charge_max_degc
+    begins_degc = hottest_on_charge(brief, most_degc=most_degc).degc
+    if brief.charger is None or most_degc is None or begins_degc is None:
+        return False
+    return bool(brief.charger.temperature_sensor) and begins_degc <= most_degc
 
 
 def hottest_cell_on_charge(brief: Brief, design: PackDesign) -> AtCharge:

@@ -18,7 +18,7 @@ from packdesign.engineering.thermal.conductor_rise import settled_wire_degc
 from packdesign.engineering.thermal.strip_rise import strip_rise_k
 from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
-from packdesign.planning.assess.charge_heat import hottest_cell_on_charge
+from packdesign.planning.assess.charge_heat import ended_by_sensor, hottest_cell_on_charge
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.lead_ampacity import (
@@ -251,4 +251,5 @@ def judge_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         hottest_degc=hottest.degc,
         cold_note=coldest.assumed,
         hot_note=hottest.assumed,
+        hot_may_stop=not ended_by_sensor(brief, design),
     )

@@ -164,6 +164,7 @@ def charge_temperature(
     hottest_degc: Figure,
     cold_note: str = "",
     hot_note: str = "",
+    hot_may_stop: bool = True,
 ) -> tuple[Verdict, Verdict]:
     """Judge the temperatures at which the cells are charged.
 
@@ -177,6 +178,9 @@ def charge_temperature(
         Hottest that a cell gets while it is charged. [degC]
     cold_note, hot_note : str
         What was assumed for them, as sentences; empty where they are known.
+    hot_may_stop : bool
+        False where the charge begins cool enough and a sensor on a cell ends it: a charge cut short
+        hurts nobody.
 
     Returns
     -------
@@ -208,6 +212,7 @@ def charge_temperature(
         limit=cell.charge_max_degc,
         unit="degC",
         note=hot_note,
+        may_stop=hot_may_stop,
         fix="Charge more slowly, in a cooler place, or with the pack out of its cavity.",
         find_out=sheet
         if cell.charge_max_degc is None

@@ -13,8 +13,8 @@ PACK = {"cell": "Samsung SDI INR18650-35E", "series": 2, "parallel": 1}
 TUBE = {"shape": "tube", "bore": "30 mm", "length": "180 mm", "closure": "sealed"}
 
 
-def hot(judged, *, degc: float, current: str) -> Verdict:
-    charger = {"current": current, "temperature_max": f"{degc} degC"}
+def hot(judged, *, degc: float, current: str, **more: object) -> Verdict:
+    charger = {"current": current, "temperature_max": f"{degc} degC", **more}
     return judged(pack=PACK, cavity=TUBE, loads=[{"name": "lamp", "watts": 3}], charger=charger)[
         "charge_hot"
     ]
@@ -28,6 +28,15 @@ def test_a_charge_warms_the_cells_beyond_the_day_it_begins_on(judged):
     assert brisk.value > 46.0
     assert "Begun at 43 degC" in brisk.reason
     assert hot(judged, degc=35, current="1.7 A").status is Status.OK
+
+
+def test_a_sensor_on_a_cell_ends_the_charge_before_harm(judged):
+    """It is cut short then, a caution; a charge that begins too hot is a stop all the same."""
+    watched, begun_hot = (
+        hot(judged, degc=each, current="1.7 A", temperature_sensor=True) for each in (43, 50)
+    )
+    assert watched.value > 46.0
+    assert (watched.status, begun_hot.status) == (Status.CAUTION, Status.STOP)
 
 
 def of_ohm(ohm: str) -> JudgedCharge:

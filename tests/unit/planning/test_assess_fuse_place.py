@@ -121,5 +121,6 @@ def test_a_load_that_the_fuse_holds_at_nominal_voltage_is_caught_at_the_end(judg
     """76 W are 7.0 A at 10.8 V, and 7.9 A in the last minutes; a 10 A blade holds 7.5 for good."""
     found = judged(**sections(watts=76.0, surroundings={"ambient": "20 degC"}))
     assert found["fuse_holds"].status is Status.STOP
+    assert found["fuse_holds"].value == pytest.approx(7.9, abs=0.1)  # 10.1 A in the last second
     gentle = judged(**sections(watts=50.0, surroundings={"ambient": "20 degC"}))
     assert gentle["fuse_holds"].status is Status.OK
