@@ -40,7 +40,7 @@ _CHARGES_IN_A_LIFE: Final = 300.0
 """Charges after which a pack is taken as worn, for counting pulses: own choice."""
 _ONE_PERCENT: Final = 0.01
 _WARM_GATES: Final = (
-    "opening times printed for 25 degC, moved with the rating to the air beside the cells: makers' "
+    "opening times printed for a room, moved with the rating to the air beside the cells: makers' "
     "guides, from memory"
 )
 _SHORTS_TRIED: Final = 9
@@ -217,7 +217,7 @@ def _before_wire(
         basis=Basis.ASSUMED if part is None else part.basis,
         source="no opening times known"
         if part is None
-        else f"{part.source}, for 25 degC: of a colder fuse no figure is known",
+        else f"{part.source}, in a room: of a colder fuse no figure is known",
     )
 
 
