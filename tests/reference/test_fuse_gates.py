@@ -11,7 +11,7 @@ import pytest
 
 from packdesign.data.fuses import Fuse, FuseGate
 from packdesign.engineering.electrical.conductors import wire_area_m2
-from packdesign.engineering.electrical.fuse import opening_time, rerating_fraction
+from packdesign.engineering.electrical.fuse_opening import opening_time, rerating_fraction
 from packdesign.engineering.electrical.fusing import time_melting_wire_onderdonk
 from packdesign.engineering.electrical.pulse import pulse_withstand_fraction
 from packdesign.foundation.basis import Basis

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
+from packdesign.engineering.electrical.fuse import STEADY_LOAD_FRACTION
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
@@ -29,8 +30,6 @@ CHARGER_EFFICIENCY_FRACTION: Final = 0.90
 # switching chargers 0.85 to 0.95: from memory, no source seen
 _FUSE_SIZES_A: Final = (0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40)
 # usual sizes of blade and cartridge fuses: common practice, no source
-_FUSE_LOAD_FRACTION: Final = 0.75
-# continuous current at most 75 % of a fuse's rating at 25 degC: common practice, no source
 
 
 class SupplyKind(StrEnum):
@@ -310,7 +309,7 @@ def port_fuse(*, charge_a: float, path_limit_a: float) -> float | None:
 
     Notes
     -----
-    The charge current is at most 75 % of the rating (common practice, no source). A charge port
+    The charge current is at most ``STEADY_LOAD_FRACTION`` of the rating. A charge port
     is a way into the pack: without a fuse a short in its plug is a short of the pack.
 
     Examples
@@ -318,5 +317,5 @@ def port_fuse(*, charge_a: float, path_limit_a: float) -> float | None:
     >>> port_fuse(charge_a=2.0, path_limit_a=5.0)
     3
     """
-    least = charge_a / _FUSE_LOAD_FRACTION
+    least = charge_a / STEADY_LOAD_FRACTION
     return next((size for size in _FUSE_SIZES_A if least <= size <= path_limit_a), None)

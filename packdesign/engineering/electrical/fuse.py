@@ -1,31 +1,28 @@
 """A fuse against its pack: it must hold the work, open the short, before the wire, and for good.
 
-The records are those of ``data.fuses``; the heating of pulses is in ``pulse``, the melting of wire
-in ``fusing``. What the figures mean for the builder is for the verdicts.
+The records are those of ``data.fuses``; opening times are in ``fuse_opening``, the heating of
+pulses in ``pulse``, the melting of wire in ``fusing``. What the figures mean for the builder is for
+the verdicts.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-import numpy as np
-
 from packdesign.data.fuses import Fuse
+from packdesign.engineering.electrical.fuse_opening import opening_time, rerating_fraction
 from packdesign.engineering.electrical.fusing import time_melting_wire_onderdonk
 from packdesign.engineering.electrical.pulse import pulse_withstand_fraction
 from packdesign.foundation.errors import OutOfRangeError
 
 __all__ = [
     "STEADY_LOAD_FRACTION",
-    "OpeningTime",
+    "STEADY_LOAD_SOURCE",
     "ShortCircuit",
     "allowed_steady_a",
-    "opening_time",
     "pulse_margin_fraction",
-    "rerating_fraction",
     "short_circuit_a",
     "wire_margin_fraction",
 ]
@@ -33,26 +30,11 @@ __all__ = [
 STEADY_LOAD_FRACTION: Final = 0.75
 """Share of the rating that a fuse of the UL kind should carry for good at 25 degC. [-]
 
-ibex.tech fuse page; the 25 % of the Littelfuse guide from memory.
+The one such figure for every fuse, that of a charge port too. ibex.tech fuse page; the 25 % of the
+Littelfuse guide from memory.
 """
 
-_BLADE_RERATING: Final = ((20.0, 1.0), (65.0, 0.85), (85.0, 0.75), (110.0, 0.625), (125.0, 0.55))
-"""40 A blade fuse of the MAXI 299 series: 40, 34, 30, 25, 22 A; second hand from its sheet."""
-
-_CARRIED_TO: Final = 1.5  # a gate up to here without a longest time is one of carrying
-_FAST_PER_K: Final = 0.0015
-_SLOW_PER_K: Final = 0.003
-_COOL_DEGC: Final = 25.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningTime:
-    """How long a fuse lasts at a current; infinite where no gate makes it open."""
-
-    shortest_s: float
-    """It opens no sooner; 0 where the sheet promises nothing. [s]"""
-    longest_s: float
-    """It opens no later. [s]"""
+STEADY_LOAD_SOURCE: Final = "fuse page of ibex.tech; the makers' 25 % of reserve from memory"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,94 +88,6 @@ def short_circuit_a(
     return ShortCircuit(least_a=lowest_v / highest_ohm, most_a=highest_v / lowest_ohm)
 
 
-def opening_time(fuse: Fuse, *, current_a: float) -> OpeningTime:
-    """How soon and how late a fuse opens at a steady current.
-
-    Parameters
-    ----------
-    fuse : Fuse
-        With its opening gates.
-    current_a : float
-        Current, zero or more. [A]
-
-    Returns
-    -------
-    OpeningTime
-        Between gates straight in log-log; below the first gate no promise to open, above the last
-        one with its I2t kept.
-
-    Raises
-    ------
-    OutOfRangeError
-        If the current is negative.
-
-    Notes
-    -----
-    Each edge of the band is drawn through its own gates, so a gate with one edge only moves that
-    edge. A gate of carrying alone ("4 hours at 100 %") holds up to its own current and is not
-    joined to the next one, for the true curve bends below that line. Above the highest gate the
-    longest time is safe, for I2t only falls; the shortest may be a little less.
-
-    Examples
-    --------
-    >>> from packdesign.data.fuses import load_fuses
-    >>> blade = next(each for each in load_fuses() if each.name == "ATO 257/287 10 A")
-    >>> at_twice = opening_time(blade, current_a=20.0)
-    >>> round(at_twice.shortest_s, 3), round(at_twice.longest_s, 3)
-    (0.15, 5.0)
-    """
-    if current_a < 0:
-        msg = f"current_a is {current_a}; it must be 0 or more"
-        raise OutOfRangeError(msg)
-    ratio = current_a / fuse.rated_a
-    longest = [(g.rating_fraction, g.longest_s) for g in fuse.gates if g.longest_s]
-    return OpeningTime(
-        shortest_s=_shortest_s(fuse, ratio), longest_s=_on_edge(longest, ratio, before=math.inf)
-    )
-
-
-def rerating_fraction(fuse: Fuse, *, ambient_degc: float) -> float:
-    """Share of its rating that a fuse keeps in warm surroundings. [-]
-
-    Parameters
-    ----------
-    fuse : Fuse
-        Its body and speed decide the law.
-    ambient_degc : float
-        Air beside the fuse. [degC]
-
-    Returns
-    -------
-    float
-        Share, 1 up to 25 degC. [-]
-
-    Raises
-    ------
-    OutOfRangeError
-        If the temperature is above 125 degC, where no figure reaches.
-
-    Notes
-    -----
-    Blade fuses: steps printed for a 40 A MAXI blade (second hand). Others: 0.15 % per kelvin for
-    fast ones and 0.3 % for slow ones above 25 degC, makers' guides from memory.
-
-    Examples
-    --------
-    >>> from packdesign.data.fuses import load_fuses
-    >>> blade = next(each for each in load_fuses() if each.name == "MAXI 299 40 A")
-    >>> round(rerating_fraction(blade, ambient_degc=65.0), 3)
-    0.85
-    """
-    degc, share = zip(*_BLADE_RERATING, strict=True)
-    if ambient_degc > degc[-1]:
-        msg = f"ambient_degc is {ambient_degc}; fuse figures end at {degc[-1]:g} degC"
-        raise OutOfRangeError(msg)
-    if "blade" in fuse.body:
-        return float(np.interp(ambient_degc, degc, share))
-    slope = _SLOW_PER_K if "slow" in fuse.speed or "lag" in fuse.speed else _FAST_PER_K
-    return 1 - slope * max(ambient_degc - _COOL_DEGC, 0.0)
-
-
 def allowed_steady_a(fuse: Fuse, *, ambient_degc: float = 25.0) -> float:
     """Rms current that a fuse should carry for good. [A]
 
@@ -229,7 +123,7 @@ def allowed_steady_a(fuse: Fuse, *, ambient_degc: float = 25.0) -> float:
 
 
 def pulse_margin_fraction(
-    fuse: Fuse, *, peak_a: float, i2t_a2s: float, pulses: float
+    fuse: Fuse, *, peak_a: float, i2t_a2s: float, pulses: float, ambient_degc: float = 25.0
 ) -> float | None:
     """Room that a fuse leaves above one pulse, as a fraction of what it may have. [-]
 
@@ -243,6 +137,8 @@ def pulse_margin_fraction(
         Heating of the pulse, from ``pulse``. [A2 s]
     pulses : float
         Pulses over its life. [-]
+    ambient_degc : float
+        Air beside the fuse, for the shortest time. [degC]
 
     Returns
     -------
@@ -270,7 +166,8 @@ def pulse_margin_fraction(
     """
     melting = fuse.melting_i2t_a2s
     if melting is None:
-        melting = peak_a**2 * opening_time(fuse, current_a=peak_a).shortest_s
+        opens = opening_time(fuse, current_a=peak_a, ambient_degc=ambient_degc)
+        melting = peak_a**2 * opens.shortest_s
     if not melting:
         return None
     return 1 - i2t_a2s / (melting * pulse_withstand_fraction(pulses=pulses))
@@ -323,24 +220,3 @@ def wire_margin_fraction(
         )
         margins.append(1 - opening_time(fuse, current_a=current).longest_s / melts)
     return min(margins)
-
-
-def _shortest_s(fuse: Fuse, ratio: float) -> float:
-    """Longest time that the gates promise the fuse to last."""
-    promised = [gate for gate in fuse.gates if gate.shortest_s]
-    carrying = [g for g in promised if g.longest_s is None and g.rating_fraction <= _CARRIED_TO]
-    carried = [g.shortest_s or 0.0 for g in carrying if g.rating_fraction >= ratio]
-    opening = [(g.rating_fraction, g.shortest_s or 0.0) for g in promised if g not in carrying]
-    if carried:
-        return max(carried)
-    return _on_edge(opening, ratio, before=opening[0][1]) if opening else 0.0
-
-
-def _on_edge(edge: list[tuple[float, float]], ratio: float, *, before: float) -> float:
-    """Read one edge of the band; below its first gate ``before``, above its last its I2t."""
-    if not edge or ratio < edge[0][0]:
-        return before
-    ratios, times = np.array(edge).T
-    if ratio >= ratios[-1]:
-        return float(times[-1] * (ratios[-1] / ratio) ** 2)
-    return float(np.exp(np.interp(np.log(ratio), np.log(ratios), np.log(times))))

@@ -4,19 +4,25 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from packdesign.data.fuses import Fuse
 from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.demand.worst_window import worst_window_rms_a
 from packdesign.engineering.electrical.fuse import (
     allowed_steady_a,
-    opening_time,
     pulse_margin_fraction,
 )
+from packdesign.engineering.electrical.fuse_opening import moved_rating_fraction, opening_time
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["FuseHold", "fuse_hold"]
+__all__ = ["SETTLES_S", "FuseHold", "fuse_hold"]
+
+SETTLES_S: Final = 600.0
+"""Time in which a fuse settles, over which a load counts as steady: by then a blade fuse has opened
+for certain at 135 % (its gates); own choice for all fuses. [s]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +30,7 @@ class FuseHold:
     """Room that a fuse leaves over a mission; each a fraction, negative is beyond."""
 
     rms_a: float
-    """Rms current over the mission. [A]"""
+    """Rms current over the hardest ten minutes of the mission. [A]"""
     allowed_a: float
     """What the fuse should carry for good. [A]"""
     steady_margin_fraction: float
@@ -55,6 +61,8 @@ def fuse_hold(
     current_a: FloatArray,
     missions: float,
     ambient_degc: float = 25.0,
+    repeats: bool = True,
+    rms_a: float | None = None,
 ) -> FuseHold:
     """Hold a fuse against a mission of pieces of constant current.
 
@@ -68,6 +76,11 @@ def fuse_hold(
         How often the mission is done in the life of the fuse, 1 or more. [-]
     ambient_degc : float
         Air beside the fuse. [degC]
+    repeats : bool
+        Whether the mission begins again when it is over. [-]
+    rms_a : float or None
+        Rms current of its hardest ten minutes, where that is known better; None: of these pieces.
+        [A]
 
     Returns
     -------
@@ -81,9 +94,10 @@ def fuse_hold(
 
     Notes
     -----
-    An overload is a run of pieces above the rating. Its time is judged against the shortest opening
-    time at its smallest current too, for a long mild overload opens a fuse as a short strong one
-    does. The rating of the gates is not lowered for warmth; the steady limit is.
+    An overload is a run of pieces above the rating, lowered for warmth. Its time is judged against
+    the shortest opening time at its smallest current too, for a long mild overload opens a fuse as
+    a short strong one does. Steady limit and opening times are lowered for warmth; the melting I2t
+    of a sheet is not, for it depends little on the air (makers' guides, from memory).
 
     Examples
     --------
@@ -99,18 +113,24 @@ def fuse_hold(
     if len(duration_s) == 0 or len(duration_s) != len(current_a) or np.min(duration_s) <= 0:
         msg = "a mission needs as many currents as durations, 1 or more, each longer than 0 s"
         raise OutOfRangeError(msg)
-    rms = float(np.sqrt(np.average(current_a**2, weights=duration_s)))
+    rms = rms_a
+    if rms is None:
+        rms = worst_window_rms_a(
+            duration_s=duration_s, current_a=current_a, at_least_s=SETTLES_S, repeats=repeats
+        )
     allowed = allowed_steady_a(fuse, ambient_degc=ambient_degc)
-    runs = _overloads(fuse, duration_s, current_a)
+    rated_a = fuse.rated_a * moved_rating_fraction(fuse, ambient_degc=ambient_degc)
+    runs = _overloads(rated_a, duration_s, current_a)
     overload, pulse = 1.0, 1.0
     unknown = False
     for times, amps in runs:
-        overload = min(overload, _time_margin(fuse, times, amps))
+        overload = min(overload, _time_margin(fuse, times, amps, ambient_degc=ambient_degc))
         found = pulse_margin_fraction(
             fuse,
             peak_a=float(np.max(amps)),
             i2t_a2s=float(np.sum(amps**2 * times)),
             pulses=missions * len(runs),
+            ambient_degc=ambient_degc,
         )
         unknown = unknown or found is None
         pulse = min(pulse, 1.0 if found is None else found)
@@ -124,10 +144,10 @@ def fuse_hold(
 
 
 def _overloads(
-    fuse: Fuse, duration_s: FloatArray, current_a: FloatArray
+    rated_a: float, duration_s: FloatArray, current_a: FloatArray
 ) -> list[tuple[FloatArray, FloatArray]]:
     """Runs of pieces above the rating, each as times and currents."""
-    above = np.concatenate([[False], np.abs(current_a) > fuse.rated_a, [False]])
+    above = np.concatenate([[False], np.abs(current_a) > rated_a, [False]])
     starts = np.flatnonzero(above[1:] & ~above[:-1])
     ends = np.flatnonzero(above[:-1] & ~above[1:])
     return [
@@ -136,11 +156,11 @@ def _overloads(
     ]
 
 
-def _time_margin(fuse: Fuse, times: FloatArray, amps: FloatArray) -> float:
+def _time_margin(fuse: Fuse, times: FloatArray, amps: FloatArray, *, ambient_degc: float) -> float:
     """Worst of 1 - time at or above a current / shortest opening time at that current."""
     worst = 1.0
     for level in np.unique(amps):
-        lasts = opening_time(fuse, current_a=float(level)).shortest_s
+        lasts = opening_time(fuse, current_a=float(level), ambient_degc=ambient_degc).shortest_s
         used = float(np.sum(times[amps >= level]))
         worst = min(worst, 1 - used / lasts if lasts > 0 else -math.inf)
     return worst

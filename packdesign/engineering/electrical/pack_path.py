@@ -22,6 +22,7 @@ __all__ = [
     "PathLoss",
     "PathPart",
     "fuse_cold_ohm_from_rating",
+    "hardest_strip_share",
     "pack_path",
 ]
 
@@ -224,6 +225,34 @@ def pack_path(wiring: PackWiring) -> PackPath:
         source = "AWG wire table; stranding and UL1015 maxima as the range"
         parts.append(PathPart(name=name, ohm=lead, basis=Basis.PUBLISHED, source=source))
     return PackPath(parts=(*parts, *wiring.devices), unknown=wiring.unknown)
+
+
+def hardest_strip_share(*, series: int, parallel: int) -> float:
+    r"""Share of the pack current in the strip that carries the most. [-]
+
+    Parameters
+    ----------
+    series, parallel : int
+        Groups in series, and cells in each, 1 or more. [-]
+
+    Returns
+    -------
+    float
+        0 for a single cell, which has no strip between cells. [-]
+
+    Notes
+    -----
+    The paths of `pack_path`: between two groups each of P strips carries 1/P; along the first and
+    the last group the strip gathers towards its lead at one end, and its last piece carries
+    :math:`(P-1)/P`. With equal cell currents.
+
+    Examples
+    --------
+    >>> [hardest_strip_share(series=3, parallel=each) for each in (1, 2, 4)]
+    [1.0, 0.5, 0.75]
+    """
+    bridge = 1 / parallel if series > 1 else 0.0
+    return max(bridge, (parallel - 1) / parallel)
 
 
 def fuse_cold_ohm_from_rating(*, rated_a: float) -> Band:

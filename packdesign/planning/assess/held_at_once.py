@@ -11,7 +11,7 @@ from packdesign.engineering.demand.circuit import Circuit, Machine
 from packdesign.engineering.demand.held import HeldShafts, held_shafts
 from packdesign.engineering.demand.mission import Driven
 from packdesign.engineering.demand.motor_case import SHEET_DEGC
-from packdesign.engineering.electrical.fuse import opening_time
+from packdesign.engineering.electrical.fuse_opening import opening_time
 from packdesign.engineering.electrical.protection import TripRisk, trip_risk
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.loading import Loading, fed_circuit_at

@@ -10,28 +10,27 @@ from typing import Final
 import numpy as np
 
 from packdesign.data.fuses import Fuse as FusePart
+from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.electrical.conductors import wire_area_m2
-from packdesign.engineering.electrical.fuse import (
-    ShortCircuit,
-    short_circuit_a,
-    wire_margin_fraction,
-)
+from packdesign.engineering.electrical.fuse import wire_margin_fraction
 from packdesign.engineering.electrical.fuse_hold import FuseHold, fuse_hold
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.assess.beside_cells import beside_cells_degc, lead_before_short_degc
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.fuse_load import FuseLoad, fuse_load
 from packdesign.planning.assess.judge_resettable import judge_resettable
 from packdesign.planning.assess.lead_ampacity import fuse_spares_lead
 from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.short_circuit import PackShort, short_circuit_of
 from packdesign.planning.brief.joint_sections import Fuse
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.fuse_parts import fuse_of, fuse_part, is_resettable
-from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import fuse
-from packdesign.planning.verdicts.judge import Check, at_most
+from packdesign.planning.verdicts.judge import Check, at_most, spoken
 from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = ["judge_fuse"]
@@ -40,8 +39,10 @@ _TOLD: Final = "stated in the brief"
 _CHARGES_IN_A_LIFE: Final = 300.0
 """Charges after which a pack is taken as worn, for counting pulses: own choice."""
 _ONE_PERCENT: Final = 0.01
-_SHORT_CRATE: Final = 50.0
-_WEAK_CRATE: Final = 10.0
+_WARM_GATES: Final = (
+    "opening times printed for a room, moved with the rating to the air beside the cells: makers' "
+    "guides, from memory"
+)
 _SHORTS_TRIED: Final = 9
 """Currents between the weakest and the hardest short circuit that are tried. [-]"""
 
@@ -53,6 +54,7 @@ def judge_fuse(
     outcome: DischargeOutcome,
     *,
     peak_a: float,
+    own_stop_s: float | None = None,
 ) -> Iterator[Verdict]:
     """Judge the fuse against the work, the wire and a short circuit.
 
@@ -68,6 +70,8 @@ def judge_fuse(
         What it does.
     peak_a : float
         Largest current of the pack at any instant. [A]
+    own_stop_s : float or None
+        When the device stops by itself; None: not before the pack. [s]
 
     Yields
     ------
@@ -80,48 +84,51 @@ def judge_fuse(
     section = fuse_of(pack)
     if section is None:
         return
-    short = _short_circuit(design)
+    short = short_circuit_of(brief, design, loading, outcome, own_stop_s=own_stop_s)
+    load = fuse_load(design, loading.demand, outcome, own_stop_s=own_stop_s)
     if is_resettable(pack):
-        yield from judge_resettable(brief, design, outcome, short, peak_a=peak_a)
+        yield from judge_resettable(
+            brief, design, outcome, short, peak_a=peak_a, load_a=load.steady_a
+        )
         return
     part = fuse_part(pack)
-    found = None if part is None else _hold(brief, part, design, loading, outcome)
+    found = None if part is None else _hold(brief, part, loading.demand, outcome, load)
     if part is None or found is None:
-        yield fuse.fuse_holds(load_a=outcome.summary.rms_current_a, fuse_a=section.rating_a)
-        largest_a = loading.demand.peak_current_a(voltage_v=design.nominal_v)
-        if section.rating_a is not None and largest_a > section.rating_a:
-            yield fuse.fuse_overload_unknown(load_a=largest_a, fuse_a=section.rating_a)
+        yield fuse.fuse_holds(load_a=load.steady_a, fuse_a=section.rating_a)
+        if section.rating_a is not None and load.largest_a > section.rating_a:
+            yield fuse.fuse_overload_unknown(load_a=load.largest_a, fuse_a=section.rating_a)
     else:
-        yield from _held(part, found)
+        yield from _held(part, found, air_degc=beside_cells_degc(brief, outcome))
     yield fuse_spares_lead(brief, fuse_a=section.rating_a)
-    yield from _before_wire(brief, part, short)
+    yield from _before_wire(brief, part, short, lead_degc=lead_before_short_degc(brief, outcome))
     yield from _short(section, part, design, short)
 
 
 def _hold(
-    brief: Brief, part: FusePart, design: PackDesign, loading: Loading, outcome: DischargeOutcome
+    brief: Brief, part: FusePart, demand: Demand, outcome: DischargeOutcome, load: FuseLoad
 ) -> FuseHold | None:
-    demand = loading.demand
     uses = max(outcome.summary.run_time_s / demand.period_s, 1.0) if demand.repeats else 1.0
     try:
         return fuse_hold(
             part,
-            duration_s=demand.duration_s,
-            current_a=np.maximum(demand.current_at_a(voltage_v=design.nominal_v), 0.0),
+            duration_s=load.duration_s,
+            current_a=load.current_a,
             missions=uses * _CHARGES_IN_A_LIFE,
-            ambient_degc=ambient_degc(brief) + hottest_day_k(brief),
+            ambient_degc=beside_cells_degc(brief, outcome),
+            repeats=load.repeats,
+            rms_a=load.steady_a,
         )
     except OutOfRangeError:
         return None
 
 
-def _held(part: FusePart, found: FuseHold) -> Iterator[Verdict]:
+def _held(part: FusePart, found: FuseHold, *, air_degc: float) -> Iterator[Verdict]:
     """Turn three margins into verdicts; overloads only where something is above the rating."""
     steady = Check(
         id="fuse_holds",
         what=f"the steady current through the {part.name} fuse",
         value=found.rms_a,
-        against="what it carries for good on the hottest day",
+        against=f"what it carries for good in air of {spoken(air_degc, 'degC')}",
         limit=found.allowed_a,
         unit="A",
         fix="Use the next larger fuse, if the wire still carries more than it.",
@@ -131,7 +138,7 @@ def _held(part: FusePart, found: FuseHold) -> Iterator[Verdict]:
     )
     yield at_most(steady)
     if found.overload_margin_fraction < 1:
-        yield _overload(part, steady, found)
+        yield _overload(part, replace(steady, source=f"{part.source}; {_WARM_GATES}"), found)
     pulse = found.pulse_margin_fraction
     if pulse is None or pulse < 1:
         yield _pulses(part, steady, pulse)
@@ -192,45 +199,39 @@ def _percent(share: float) -> str:
     return "under 1 %" if share < _ONE_PERCENT else f"{share * 100:.0f} %"
 
 
-def _short_circuit(design: PackDesign) -> ShortCircuit:
-    """Weakest and hardest short circuit: cold and near empty, full and warm."""
-    model, capacity_ah = design.model, design.capacity_ah
-    shortest_ohm = model.instant_ohm(
-        soc=1.0, temperature_degc=25.0, current_a=_SHORT_CRATE * capacity_ah
-    )
-    weak_ohm = model.instant_ohm(soc=0.1, temperature_degc=0.0, current_a=_WEAK_CRATE * capacity_ah)
-    return short_circuit_a(
-        lowest_v=design.series * model.cell.ocv_at(0.1),
-        highest_v=design.full_v,
-        highest_ohm=max(weak_ohm, shortest_ohm),
-        lowest_ohm=shortest_ohm,
-    )
-
-
-def _before_wire(brief: Brief, part: FusePart | None, short: ShortCircuit) -> Iterator[Verdict]:
+def _before_wire(
+    brief: Brief, part: FusePart | None, short: PackShort, *, lead_degc: float
+) -> Iterator[Verdict]:
     """Whether the fuse opens before the lead melts; silent where the brief tells of no lead."""
     if brief.pack is None or brief.pack.lead is None:
         return
     used = None
     if part is not None:
-        tried_a = np.geomspace(short.least_a, short.most_a, _SHORTS_TRIED).tolist()
+        tried_a = np.geomspace(short.current.least_a, short.current.most_a, _SHORTS_TRIED).tolist()
         area_m2 = wire_area_m2(awg=lead_awg_of(brief))
-        used = 1 - wire_margin_fraction(part, area_m2=area_m2, currents_a=tried_a)
+        used = 1 - wire_margin_fraction(
+            part, area_m2=area_m2, currents_a=tried_a, wire_degc=lead_degc
+        )
     yield fuse.fuse_before_wire(
         used=used,
         basis=Basis.ASSUMED if part is None else part.basis,
-        source="no opening times known" if part is None else part.source,
+        source="no opening times known"
+        if part is None
+        else f"{part.source}, in a room: of a colder fuse no figure is known",
     )
 
 
 def _short(
-    section: Fuse, part: FusePart | None, design: PackDesign, short: ShortCircuit
+    section: Fuse, part: FusePart | None, design: PackDesign, short: PackShort
 ) -> Iterator[Verdict]:
     basis = Basis.MEASURED if part is None else part.basis
     source = _TOLD if part is None else part.source
-    yield fuse.fuse_blows(short_a=short.least_a, fuse_a=section.rating_a)
+    yield fuse.fuse_blows(
+        short_a=short.current.least_a, fuse_a=section.rating_a, note=short.weakest
+    )
     yield fuse.fuse_interrupts(
-        short_a=short.most_a,
+        short_a=short.current.most_a,
+        note=short.hardest,
         interrupt_a=section.breaking_capacity_a,
         basis=basis,
         source=source,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
@@ -11,16 +10,16 @@ from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.judge_electrical import wished_run_time_s
 from packdesign.planning.assess.loading import Loading
-from packdesign.planning.assess.worked import worked_pack
+from packdesign.planning.assess.service_end import upkeep_at_service_end
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.hazards.transport import FREE_WH, transport
 from packdesign.planning.hazards.transport_rules import HOME_BUILT, HOME_BUILT_SOURCE
 from packdesign.planning.needs.heat import coldest_degc
-from packdesign.planning.needs.upkeep import asks_for_life, service_years, upkeep_need_of
+from packdesign.planning.needs.upkeep import asks_for_life
 from packdesign.planning.upkeep.aged_burst import AgedBurst
 from packdesign.planning.upkeep.life import END_OF_LIFE_CAPACITY, LifeYear
-from packdesign.planning.upkeep.service import plan_upkeep
 from packdesign.planning.verdicts.judge import Check, at_least, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
@@ -53,23 +52,16 @@ def judge_life(
     """
     if not asks_for_life(brief):
         return
-    years = service_years(brief)
-    worked = worked_pack(brief, design, loading, outcome)
     try:
-        plan = plan_upkeep(
-            design.cell,
-            design.model,
-            upkeep_need_of(brief, worked),
-            today=datetime.date.today(),
-            years=(years,),
-        )
+        plan = upkeep_at_service_end(brief, design, loading, outcome)
     except OutOfRangeError as error:
         yield _unknown(str(error))
         return
     life = plan.life[0]
     yield from _capacity(life)
-    if worked.wished_s is not None and life.run_time_fraction is not None:
-        yield _run_time(life, outcome, wished_s=worked.wished_s)
+    wished_s = wished_run_time_s(brief, loading.demand)
+    if wished_s is not None and life.run_time_fraction is not None:
+        yield _run_time(life, outcome, wished_s=wished_s)
     if plan.bursts:
         yield _start(plan.bursts[0], life, coldest_degc=coldest_degc(brief))
 

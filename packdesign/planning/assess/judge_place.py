@@ -118,10 +118,7 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
         basis=cell.basis_of("discharge_max_degc"),
         source=cell.source,
     )
-    most_degc = cell.discharge_max_degc
-    too_hot = most_degc is not None and peak.mid + hotter_k > most_degc
-    # a hot day is no doubt about the model: what is then likely too hot must stop
-    yield replace(ordinary, status=Status.STOP) if too_hot else ordinary
+    yield _on_the_hottest_day(ordinary, likely_degc=peak.mid + hotter_k)
     coldest = around.ambient_min_degc if around is not None else None
     if coldest is not None:
         yield temperature.cell_cold(
@@ -132,9 +129,19 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
         )
     if around is not None and around.hand_held:
         surface = outcome.bands.peak_surface_degc
-        yield temperature.surface_temperature(
+        held = temperature.surface_temperature(
             peak_degc=Band(surface.low, surface.mid, surface.high + hotter_k),
             material=_SURFACES.get(around.touch_material or "", "metal"),
             contact_s=HELD_S if around.touch_time_s is None else around.touch_time_s,
             when=when,
         )
+        yield _on_the_hottest_day(held, likely_degc=surface.mid + hotter_k)
+
+
+def _on_the_hottest_day(found: Verdict, *, likely_degc: float) -> Verdict:
+    """Stop where the likely figure of the hottest day is too hot: that day is no doubt of a model.
+
+    Cells and hand alike, and the same line as the danger of a hot grip draws.
+    """
+    is_too_hot = found.limit is not None and likely_degc > found.limit
+    return replace(found, status=Status.STOP) if is_too_hot else found

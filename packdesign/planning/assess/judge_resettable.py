@@ -8,7 +8,6 @@ from typing import Final
 
 from packdesign.data.fuses import ResettableFuse
 from packdesign.engineering.electrical.conductors import wire_area_m2
-from packdesign.engineering.electrical.fuse import ShortCircuit
 from packdesign.engineering.electrical.fusing import time_melting_wire_onderdonk
 from packdesign.engineering.electrical.resettable import (
     HOLD_SOURCE,
@@ -17,13 +16,14 @@ from packdesign.engineering.electrical.resettable import (
 )
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.assess.beside_cells import beside_cells_degc, lead_before_short_degc
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.lead_ampacity import fuse_spares_lead
+from packdesign.planning.assess.short_circuit import PackShort
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.fuse_parts import fuse_of, resettable_part
-from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import fuse
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
@@ -34,8 +34,6 @@ __all__ = ["judge_resettable"]
 _TOLD: Final = "stated in the brief"
 _TRIP_MULTIPLE: Final = 2.0
 """Trip over hold current where the table does not know the part; most rows of it have this. [-]"""
-_LEAD_DEGC: Final = 40.0
-"""Lead before the short circuit, as for a melting fuse; own choice. [degC]"""
 _MELTING: Final = "Use a melting fuse instead."
 
 
@@ -43,9 +41,10 @@ def judge_resettable(
     brief: Brief,
     design: PackDesign,
     outcome: DischargeOutcome,
-    short: ShortCircuit,
+    short: PackShort,
     *,
     peak_a: float,
+    load_a: float,
 ) -> Iterator[Verdict]:
     """Judge a resettable fuse against the work in the heat, the wire and a short circuit.
 
@@ -57,10 +56,12 @@ def judge_resettable(
         The pack.
     outcome : DischargeOutcome
         What it does.
-    short : ShortCircuit
+    short : PackShort
         What the pack drives into a short circuit.
     peak_a : float
         Largest current of the pack at any instant. [A]
+    load_a : float
+        Rms current of the hardest minutes. [A]
 
     Yields
     ------
@@ -76,17 +77,22 @@ def judge_resettable(
     source = _TOLD if part is None else part.source
     hold_a = section.rating_a
     trip_a = _trip_a(part, hold_a)
-    yield from _in_the_heat(brief, outcome, hold_a=hold_a, trip_a=trip_a, peak_a=peak_a)
+    air_degc = beside_cells_degc(brief, outcome)
+    yield from _in_the_heat(air_degc, load_a, hold_a=hold_a, trip_a=trip_a, peak_a=peak_a)
     yield fuse_spares_lead(
         brief,
         fuse_a=trip_a,
         about=f"the fuse need not trip below its trip current; {source}",
     )
-    yield from _before_wire(brief, part, short)
-    blows = fuse.fuse_blows(short_a=short.least_a, fuse_a=hold_a)
+    yield from _before_wire(brief, part, short, lead_degc=lead_before_short_degc(brief, outcome))
+    blows = fuse.fuse_blows(short_a=short.current.least_a, fuse_a=hold_a, note=short.weakest)
     yield replace(blows, basis=basis, source=f"a resettable fuse trips at twice its hold; {source}")
     breaks = fuse.fuse_interrupts(
-        short_a=short.most_a, interrupt_a=section.breaking_capacity_a, basis=basis, source=source
+        short_a=short.current.most_a,
+        interrupt_a=section.breaking_capacity_a,
+        basis=basis,
+        source=source,
+        note=short.hardest,
     )
     yield replace(breaks, fix=f"{breaks.fix} {_MELTING}" if breaks.fix else "")
     holds_off = fuse.fuse_voltage(
@@ -102,15 +108,14 @@ def _trip_a(part: ResettableFuse | None, hold_a: float | None) -> float | None:
 
 
 def _in_the_heat(
-    brief: Brief,
-    outcome: DischargeOutcome,
+    air_degc: float,
+    load_a: float,
     *,
     hold_a: float | None,
     trip_a: float | None,
     peak_a: float,
 ) -> Iterator[Verdict]:
     """Steady current against what it holds on the hottest day, and the peak against its trip."""
-    air_degc = ambient_degc(brief) + hottest_day_k(brief)
     try:
         kept = held_fraction(ambient_degc=air_degc)
     except OutOfRangeError:
@@ -118,7 +123,7 @@ def _in_the_heat(
     steady = Check(
         id="fuse_holds",
         what="the steady current through the resettable fuse",
-        value=outcome.summary.rms_current_a,
+        value=load_a,
         against=f"what it holds in air of {spoken(air_degc, 'degC')}",
         limit=None if kept is None or hold_a is None else hold_a * kept,
         unit="A",
@@ -144,18 +149,12 @@ def _in_the_heat(
 
 
 def _before_wire(
-    brief: Brief, part: ResettableFuse | None, short: ShortCircuit
+    brief: Brief, part: ResettableFuse | None, short: PackShort, *, lead_degc: float
 ) -> Iterator[Verdict]:
     """Longest heating until it trips against that which melts the lead."""
     if brief.pack is None or brief.pack.lead is None:
         return
-    let_through = None if part is None else trip_i2t_a2s(part, current_a=short.least_a)
-    melts_s = time_melting_wire_onderdonk(
-        area_m2=wire_area_m2(awg=lead_awg_of(brief)),
-        current_a=short.least_a,
-        ambient_degc=_LEAD_DEGC,
-    )
-    used = None if let_through is None else let_through / (melts_s * short.least_a**2)
+    used = None if part is None else _melting_share(brief, part, short, lead_degc=lead_degc)
     found = fuse.fuse_before_wire(
         used=used,
         basis=Basis.ASSUMED if part is None else part.basis,
@@ -163,3 +162,22 @@ def _before_wire(
     )
     fix = "Find the longest time to trip at the current of a short circuit."
     yield found if used is not None else replace(found, fix=fix)
+
+
+def _melting_share(
+    brief: Brief, part: ResettableFuse, short: PackShort, *, lead_degc: float
+) -> float | None:
+    """Heating until it trips over that which melts the lead, at the worst current.
+
+    None where a current is too small for its sheet and the lead lives through the others.
+    """
+    area_m2 = wire_area_m2(awg=lead_awg_of(brief))
+    shares: list[float | None] = []
+    for current_a in (short.current.least_a, short.current.most_a):
+        let_through = trip_i2t_a2s(part, current_a=current_a)
+        melts_s = time_melting_wire_onderdonk(
+            area_m2=area_m2, current_a=current_a, ambient_degc=lead_degc
+        )
+        shares.append(None if let_through is None else let_through / (melts_s * current_a**2))
+    worst = max((each for each in shares if each is not None), default=None)
+    return None if worst is None or (None in shares and worst <= 1.0) else worst

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from packdesign.engineering.electrical.fuse import opening_time
+from packdesign.engineering.electrical.fuse_opening import opening_time
 from packdesign.engineering.electrical.protection import TripRisk, trip_risk
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OverloadError

@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.engineering.charging.coldest import coldest_charge_degc
-from packdesign.engineering.electrical.pack_path import PackWiring
+from packdesign.engineering.electrical.pack_path import PackWiring, hardest_strip_share
 from packdesign.engineering.thermal.conductor_time import strip_time_constant_s
 from packdesign.engineering.thermal.strip_rise import strip_rise_k
 from packdesign.foundation.basis import Basis
+from packdesign.planning.assess.charge_heat import ended_by_sensor, hottest_cell_on_charge
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_stretch import SETTLES_S, hardest_a, stretch_words
@@ -24,7 +25,7 @@ from packdesign.planning.assess.lead_heat import insulation_limit, lead_time_s, 
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.charger import coldest_on_charge, hottest_on_charge
+from packdesign.planning.needs.charger import coldest_on_charge
 from packdesign.planning.needs.parts import connector_of, switch_of
 from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
 from packdesign.planning.verdicts import charge, conductors
@@ -166,7 +167,7 @@ def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
 
 
 def _strips(brief: Brief, work: _Work) -> Iterator[Verdict]:
-    """Rise of the strip between two cells over the cells it lies on."""
+    """Rise of the strip that carries the most over the cells it lies on."""
     section, design = brief.pack.strips if brief.pack is not None else None, work.design
     if section is None or design.series * design.parallel == 1:
         return
@@ -182,7 +183,8 @@ def _strips(brief: Brief, work: _Work) -> Iterator[Verdict]:
         thickness_m=thickness_m,
         film_w_per_m2_k=_STRIP_FILM_W_PER_M2_K,
     )
-    load_a, note = work.over(time_s, share=1 / design.parallel if design.series > 1 else 1.0)
+    share = hardest_strip_share(series=design.series, parallel=design.parallel)
+    load_a, note = work.over(time_s, share=share)
     rise_k = strip_rise_k(
         metal=metal,
         current_a=load_a,
@@ -196,8 +198,9 @@ def _strips(brief: Brief, work: _Work) -> Iterator[Verdict]:
         rise_k=rise_k,
         limit_k=_STRIP_RISE_K,
         basis=Basis.ASSUMED,
-        source="heated bar between two cells, one face in still air; 20 K as the limit: common "
-        "practice, no source",
+        source="heated bar between two cells, one face in still air, the strip that gathers the "
+        "cells of a group towards a lead at its one end; 20 K as the limit: common practice, no "
+        "source",
         note=note,
     )
 
@@ -230,11 +233,12 @@ def judge_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         yield charge.charge_port_fuse(charge_a=charger.current_a, fuse_a=charger.port_fuse_a)
     cell = design.cell
     coldest = coldest_on_charge(brief, least_degc=coldest_charge_degc(cell))
-    hottest = hottest_on_charge(brief, most_degc=cell.charge_max_degc)
+    hottest = hottest_cell_on_charge(brief, design)
     yield from charge.charge_temperature(
         cell=cell,
         coldest_degc=coldest.degc,
         hottest_degc=hottest.degc,
         cold_note=coldest.assumed,
         hot_note=hottest.assumed,
+        hot_may_stop=not ended_by_sensor(brief, design),
     )

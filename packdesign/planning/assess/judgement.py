@@ -92,7 +92,7 @@ def judge(
         *judge_log(loading, outcome),
         *judge_heat(brief, design, outcome),
         *judge_wiring(brief, design, loading, outcome),
-        *judge_fuse(brief, design, loading, outcome, peak_a=peak_a),
+        *judge_fuse(brief, design, loading, outcome, peak_a=peak_a, own_stop_s=own_stop_s),
         *judge_board(
             brief,
             design,

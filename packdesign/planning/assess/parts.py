@@ -15,7 +15,6 @@ from packdesign.planning.assess.judge_wiring import judge_charge
 from packdesign.planning.assess.judgement import judge
 from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.assess.service import (
-    EMPTY_SOC,
     charge_of,
     design_of,
     gate_of,
@@ -28,6 +27,7 @@ from packdesign.planning.gauge.judged import gauge_verdicts
 from packdesign.planning.gauge.service import Gauge
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.hazard import Stage
+from packdesign.planning.needs.charger import EMPTY_SOC
 from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = [

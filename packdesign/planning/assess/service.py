@@ -17,23 +17,29 @@ from packdesign.planning.assess.judgement import judge
 from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.record import Assessment, JudgedPack
+from packdesign.planning.assess.short_circuit import hardest_short_a
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
-from packdesign.planning.charge_plan.judged import charge_ending, charge_plan_verdicts
+from packdesign.planning.charge_plan.ending import charge_ending
+from packdesign.planning.charge_plan.judged import charge_plan_verdicts
 from packdesign.planning.charge_plan.plan import ChargePlan, plan_charge
 from packdesign.planning.gauge.judged import gauge_verdicts
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of, named_cell
-from packdesign.planning.needs.charger import charge_conditions, charger_facts, group_facts
+from packdesign.planning.needs.charger import (
+    EMPTY_SOC,
+    charge_conditions,
+    charger_facts,
+    group_facts,
+)
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
 from packdesign.planning.verdicts.current import longest_burst_s
 
 __all__ = [
-    "EMPTY_SOC",
     "assess",
     "charge_of",
     "design_of",
@@ -44,8 +50,6 @@ __all__ = [
 Progress = Callable[[str, float], None]
 """Told what is being done, and the share of the work behind it. [-]"""
 
-EMPTY_SOC: Final = 0.05
-"""Charge left when the device has run to its limit, where a charge begins unless said."""
 _JUDGED_SHARE: Final = 0.6
 """Share of the work of an assessment that is done before the charge. [-]"""
 
@@ -245,9 +249,7 @@ def _situation(
         parallel=design.parallel,
         pack_full_v=design.full_v,
         energy_wh=design.energy_wh,
-        pack_resistance_ohm=design.model.instant_ohm(
-            soc=1.0, temperature_degc=25.0, current_a=design.capacity_ah
-        ),
+        pack_resistance_ohm=design.full_v / hardest_short_a(brief, design, outcome),
         loop_resistance_ohm=0.0,
         load_continuous_a=hardest_a(design, loading, outcome, at_least_s=SETTLES_S),
         cell_load_continuous_a=hardest_a(

@@ -7,7 +7,6 @@ from typing import Final
 
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.gauge.thresholds import soc_at_rest
 from packdesign.planning.needs.monitor import wished_levels
 from packdesign.planning.verdicts.judge import spoken
 
@@ -48,7 +47,7 @@ def worst_charge(brief: Brief, cell: CellModel) -> WorstCharge:
     wished = wished_levels(brief)
     for name, limit_v in (("limit", wished.limit_v), ("stop", wished.stop_v)):
         if limit_v is not None:
-            share = soc_at_rest(open_circuit_v=cell.ocv_at, cell_v=limit_v)
+            share = cell.soc_at(limit_v)
             return WorstCharge(
                 share=share,
                 words=f"The worst start is that with {share * 100:.2g} % of the charge within "

@@ -116,8 +116,8 @@ class Charger(Section):
         example=10,
     )  # fmt: skip
     temperature_max_degc: float | None = quantity_key(
-        "temperature_max", unit="degC", low=-60, high=90, about="hottest cells ever charged",
-        example=40,
+        "temperature_max", unit="degC", low=-60, high=90,
+        about="hottest cells when a charge begins", example=40,
     )  # fmt: skip
     port_fuse_a: float | None = quantity_key(
         "port_fuse", unit="A", low=0.01, high=500, about="fuse of the charge port", example=5

@@ -6,18 +6,18 @@ from collections.abc import Iterator
 from typing import Final
 
 from packdesign.data.supplies import UsbKind
-from packdesign.engineering.charging.charge_run import ChargeEnd
 from packdesign.engineering.charging.interlock import ChargePolicy
 from packdesign.engineering.charging.supply import Severity
 from packdesign.engineering.charging.usb_pd import PLAIN_CABLE_A, UsbPlan
 from packdesign.foundation.basis import Basis, weakest
 from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.planning.charge_plan.ending import charge_ending
 from packdesign.planning.charge_plan.plan import ChargePlan
 from packdesign.planning.charge_plan.supply_plan import SupplyPlan
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["charge_ending", "charge_plan_verdicts"]
+__all__ = ["charge_plan_verdicts"]
 
 _TOLD: Final = "stated in the brief"
 _STATUSES: Final = {
@@ -57,39 +57,6 @@ def charge_plan_verdicts(plan: ChargePlan) -> tuple[Verdict, ...]:
         *_running(supply),
         *_gap(plan),
         *charge_ending(plan),
-    )
-
-
-def charge_ending(plan: ChargePlan) -> Iterator[Verdict]:
-    """Judge how a charge ends, where it was simulated.
-
-    Parameters
-    ----------
-    plan : ChargePlan
-        The plan.
-
-    Yields
-    ------
-    Verdict
-        "charge_ends", only where the charge does not end full.
-    """
-    if plan.charge is None:
-        return
-    run = plan.charge.run
-    if run.ends_by is ChargeEnd.FULL:
-        return
-    is_hot = run.ends_by is not ChargeEnd.TIME
-    yield Verdict(
-        id="charge_ends",
-        status=Status.STOP if is_hot else Status.CAUTION,
-        value=run.charged_ah,
-        unit="Ah",
-        reason=f"The charge does not end full: {run.ends_by} after {spoken(run.charged_ah, 'Ah')}.",
-        fix="Charge in cooler air or with a smaller current."
-        if is_hot
-        else "Charge with a larger current, or give the charger's clock more time.",
-        basis=Basis.PUBLISHED,
-        source="CC-CV charge simulated with PyBaMM, in the air that the plan charges in",
     )
 
 

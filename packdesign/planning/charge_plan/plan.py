@@ -66,6 +66,9 @@ class ChargePlan:
     supply: SupplyPlan
     """What feeds the charge, and what comes of it."""
     balance: BalancePlan
+    rested_soc: float
+    """State of charge whose rested voltage is the end voltage: as full as it can leave the cells,
+    had it all the time. [-]"""
     first_charge_a: float
     """Current of the first charge. [A]"""
     first_charge: tuple[str, ...]
@@ -161,6 +164,7 @@ def plan_charge(
         supply_w=supply.input_w or supply.wanted_w,
         supply=supply,
         balance=balance,
+        rested_soc=pack.cell.soc_at(settings.end_v_per_cell),
         first_charge_a=first_a,
         first_charge=_first_charge(pack, balance, first_a=first_a, balances=facts.balances),
         storage_soc=storage_soc,

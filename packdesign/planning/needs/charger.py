@@ -16,6 +16,7 @@ from packdesign.planning.charge_plan.settings import ChargerFacts
 from packdesign.planning.needs.parts import board_of, board_part
 
 __all__ = [
+    "EMPTY_SOC",
     "AtCharge",
     "cells_now_degc",
     "charge_conditions",
@@ -25,6 +26,8 @@ __all__ = [
     "hottest_on_charge",
 ]
 
+EMPTY_SOC: Final = 0.05
+"""Charge left when the device has run to its limit, where a charge begins unless said. [-]"""
 _INDOORS_DEGC: Final = 20.0
 """Where the cells are charged when the brief gives no temperature: a room."""
 

@@ -6,13 +6,14 @@ from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.engineering.charging.coldest import coldest_charge_degc
+from packdesign.engineering.electrical.fuse import STEADY_LOAD_FRACTION, STEADY_LOAD_SOURCE
 from packdesign.foundation.basis import Basis
 from packdesign.planning.charge_plan.cold_words import cold_charge_words, cold_limit_origin
-from packdesign.planning.verdicts.fuse import STEADY_FRACTION
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most
 from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = [
+    "WORTH_CHARGING",
     "charge_current",
     "charge_port_fuse",
     "charge_share",
@@ -21,7 +22,7 @@ __all__ = [
 ]
 
 _READING_V: Final = 0.001
-_WORTH_CHARGING: Final = 0.85
+WORTH_CHARGING: Final = 0.85
 """Least share of a full charge at which nothing is said, own choice: 0.1 V less than full, a usual
 setting for long life, leaves about nine tenths. [-]"""
 
@@ -82,12 +83,12 @@ def charge_port_fuse(*, charge_a: Figure, fuse_a: float | None) -> Verdict:
             what="the charge current through the fuse of the charge port",
             value=charge_a,
             against="three quarters of its rating",
-            limit=None if fuse_a is None else STEADY_FRACTION * fuse_a,
+            limit=None if fuse_a is None else STEADY_LOAD_FRACTION * fuse_a,
             unit="A",
             fix="Use the next larger fuse in the charge port, or charge more slowly.",
             find_out="Say which fuse sits in the charge port.",
             basis=Basis.ASSUMED,
-            source="common rule of fuse makers, from memory",
+            source=STEADY_LOAD_SOURCE,
             may_stop=False,
         )
     )
@@ -144,7 +145,7 @@ def charge_share(*, reached_fraction: Figure) -> Verdict:
             what="the share of a full charge at which the charger ends",
             value=reached_fraction,
             against="what is worth a charge",
-            limit=_WORTH_CHARGING,
+            limit=WORTH_CHARGING,
             unit="",
             fix="Set the charger to the cell's full voltage, or use one made for this chemistry "
             "and count of cells; the run time shown begins with a full pack.",
@@ -163,6 +164,7 @@ def charge_temperature(
     hottest_degc: Figure,
     cold_note: str = "",
     hot_note: str = "",
+    hot_may_stop: bool = True,
 ) -> tuple[Verdict, Verdict]:
     """Judge the temperatures at which the cells are charged.
 
@@ -176,6 +178,9 @@ def charge_temperature(
         Hottest that a cell gets while it is charged. [degC]
     cold_note, hot_note : str
         What was assumed for them, as sentences; empty where they are known.
+    hot_may_stop : bool
+        False where the charge begins cool enough and a sensor on a cell ends it: a charge cut short
+        hurts nobody.
 
     Returns
     -------
@@ -207,6 +212,7 @@ def charge_temperature(
         limit=cell.charge_max_degc,
         unit="degC",
         note=hot_note,
+        may_stop=hot_may_stop,
         fix="Charge more slowly, in a cooler place, or with the pack out of its cavity.",
         find_out=sheet
         if cell.charge_max_degc is None

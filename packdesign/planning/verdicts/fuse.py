@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from typing import Final
 
+from packdesign.engineering.electrical.fuse import STEADY_LOAD_FRACTION, STEADY_LOAD_SOURCE
 from packdesign.foundation.basis import Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
@@ -13,7 +14,6 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 __all__ = [
     "BLOW_MULTIPLE",
     "INSULATION_FRACTION",
-    "STEADY_FRACTION",
     "fuse_before_wire",
     "fuse_blows",
     "fuse_holds",
@@ -23,8 +23,6 @@ __all__ = [
     "fuse_voltage",
 ]
 
-STEADY_FRACTION: Final = 0.75
-"""Share of its rating that a fuse carries for good at room temperature; from memory. [-]"""
 BLOW_MULTIPLE: Final = 2.0
 """Multiple of its rating at which a fuse opens within 2 min (UL 248-14, up to 30 A). [-]"""
 INSULATION_FRACTION: Final = 0.1
@@ -56,12 +54,12 @@ def fuse_holds(*, load_a: Figure, fuse_a: float | None) -> Verdict:
             what="the steady current through the fuse",
             value=load_a,
             against="three quarters of its rating",
-            limit=None if fuse_a is None else STEADY_FRACTION * fuse_a,
+            limit=None if fuse_a is None else STEADY_LOAD_FRACTION * fuse_a,
             unit="A",
             fix="Use the next larger fuse, if the wire still carries more than it.",
             find_out="Say which fuse is fitted.",
             basis=Basis.ASSUMED,
-            source="common rule of fuse makers, from memory",
+            source=STEADY_LOAD_SOURCE,
         )
     )
 
@@ -190,7 +188,7 @@ def fuse_before_wire(
     return replace(found, reason=f"{said} {words}".rstrip())
 
 
-def fuse_blows(*, short_a: Figure, fuse_a: float | None) -> Verdict:
+def fuse_blows(*, short_a: Figure, fuse_a: float | None, note: str = "") -> Verdict:
     """Whether a short circuit pushes enough current to open the fuse soon.
 
     Parameters
@@ -199,6 +197,8 @@ def fuse_blows(*, short_a: Figure, fuse_a: float | None) -> Verdict:
         Current into a short circuit at the far end of the wire, from a pack low in charge. [A]
     fuse_a : float or None
         Rating of the fuse. [A]
+    note : str
+        What that current was taken at, as a sentence.
 
     Returns
     -------
@@ -217,6 +217,7 @@ def fuse_blows(*, short_a: Figure, fuse_a: float | None) -> Verdict:
             find_out="Say which fuse is fitted, and find the pack's resistance.",
             basis=Basis.PUBLISHED,
             source=_BLOW_SOURCE,
+            note=note,
         )
     )
 
@@ -227,6 +228,7 @@ def fuse_interrupts(
     interrupt_a: float | None,
     basis: Basis = Basis.ASSUMED,
     source: str = "",
+    note: str = "",
 ) -> Verdict:
     """Whether the fuse can break the largest current that the pack pushes.
 
@@ -240,6 +242,8 @@ def fuse_interrupts(
         Basis of the rating.
     source : str
         Source of the rating.
+    note : str
+        What the current was taken at, as a sentence.
 
     Returns
     -------
@@ -258,6 +262,7 @@ def fuse_interrupts(
             find_out="Find the interrupting rating of the fuse for direct current.",
             basis=basis,
             source=source,
+            note=note,
         )
     )
 

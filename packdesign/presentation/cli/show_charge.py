@@ -83,6 +83,7 @@ def _time_rows(plan: ChargePlan) -> Rows:
         ("time", duration_band(plan.charge.time_s)),
         ("of it at constant current", duration_band(plan.charge.cc_time_s)),
         ("stop it by hand after", duration(plan.clock_s)),
+        ("charged to", f"{100 * plan.charge.run.end_soc:.0f} %"),
         ("hottest cell", band_text(plan.charge.peak_cell_degc, "degC")),
     ]
 

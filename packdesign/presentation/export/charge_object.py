@@ -40,6 +40,7 @@ def charge_plan_object(plan: ChargePlan) -> dict[str, Any]:
         "peak_cell_degc": None if run is None else band(run.peak_cell_degc),
         "charged_ah": None if run is None else number(run.run.charged_ah),
         "ends_by": None if run is None else str(run.run.ends_by),
+        "end_soc": None if run is None else number(run.run.end_soc),
         "settings": [
             {"name": each.name, "value": number(each.value), "unit": each.unit, "from": each.origin}
             for each in plan.card

@@ -10,11 +10,14 @@ from hypothesis import strategies as st
 from packdesign.data.fuses import Fuse, FuseGate, load_fuses
 from packdesign.engineering.electrical.fuse import (
     allowed_steady_a,
-    opening_time,
     pulse_margin_fraction,
-    rerating_fraction,
     short_circuit_a,
     wire_margin_fraction,
+)
+from packdesign.engineering.electrical.fuse_opening import (
+    moved_rating_fraction,
+    opening_time,
+    rerating_fraction,
 )
 from packdesign.engineering.electrical.fusing import time_melting_wire_onderdonk
 from packdesign.engineering.electrical.pulse import pulse_withstand_fraction
@@ -59,6 +62,37 @@ def test_more_current_never_opens_later(current, more):
 def test_the_band_is_straight_in_log_log_between_gates():
     middle = opening_time(BLADE, current_a=10 * math.sqrt(2.0 * 6.0))
     assert middle.longest_s == pytest.approx(math.sqrt(5.0 * 0.1))
+
+
+@given(st.floats(1.351, 1.999))
+def test_between_gates_the_shortest_time_is_the_heating_of_the_next_one(ratio):
+    """The curve hangs below the straight line of log-log: that line promised too much."""
+    shortest_s = opening_time(BLADE, current_a=10 * ratio).shortest_s
+    assert shortest_s == pytest.approx(0.15 * (2.0 / ratio) ** 2)
+    share = math.log(ratio / 1.35) / math.log(2.0 / 1.35)
+    assert shortest_s < 0.75 ** (1 - share) * 0.15**share * (1 + 1e-9)
+
+
+def test_a_gate_of_more_heating_than_the_one_below_does_not_lift_it():
+    """Printed gates are rounded: 0.04 s at 350 % and 0.02 s at 600 %, which is more I2t."""
+    rounded = (
+        FuseGate(rating_fraction=3.5, shortest_s=0.04, longest_s=0.5),
+        FuseGate(rating_fraction=6.0, shortest_s=0.02, longest_s=0.1),
+    )
+    assert opening_time(replace(BLADE, gates=rounded), current_a=40.0).shortest_s == 0.04
+    assert opening_time(replace(BLADE, gates=rounded), current_a=60.0).shortest_s == 0.02
+
+
+def test_warm_air_brings_the_shortest_time_forward_and_leaves_the_longest():
+    cool = opening_time(BLADE, current_a=17.0)
+    warm = opening_time(BLADE, current_a=17.0, ambient_degc=65.0)
+    # 0.85 of the rating at 65 degC against 0.983 at 25 degC: as 19.67 A
+    assert moved_rating_fraction(BLADE, ambient_degc=65.0) == pytest.approx(0.85 / (1 - 0.15 / 9))
+    as_if = opening_time(BLADE, current_a=17.0 * (1 - 0.15 / 9) / 0.85)
+    assert warm.shortest_s == pytest.approx(as_if.shortest_s)
+    assert warm.shortest_s < 0.76 * cool.shortest_s
+    assert warm.longest_s == cool.longest_s
+    assert opening_time(BLADE, current_a=17.0, ambient_degc=-20.0) == cool
 
 
 def test_beyond_the_last_gate_the_heating_is_kept():
@@ -128,6 +162,16 @@ def test_more_pulses_leave_each_a_smaller_share(pulses, times):
 def test_a_short_that_the_fuse_does_not_notice_has_no_margin():
     margin = wire_margin_fraction(BLADE, area_m2=1e-6, currents_a=[12.0, 200.0])
     assert margin == -math.inf
+
+
+def test_a_warm_wire_melts_sooner():
+    cool, warm = (
+        wire_margin_fraction(BLADE, area_m2=1e-6, currents_a=[60.0, 200.0], wire_degc=degc)
+        for degc in (25.0, 75.0)
+    )
+    assert warm < cool < 1.0
+    room = [math.log10(1 + (1083 - degc) / (234 + degc)) for degc in (25.0, 75.0)]
+    assert (1 - warm) / (1 - cool) == pytest.approx(room[0] / room[1])
 
 
 def test_thin_wire_melts_before_a_large_fuse_opens():

@@ -88,6 +88,29 @@ def test_an_rms_above_the_steady_limit_is_not_held():
     assert _hold([60.0], [7.0], ambient_degc=100.0).holds is False
 
 
+def test_the_hardest_ten_minutes_count_and_not_the_mean_of_hours():
+    # two hours at 2 A with a quarter of an hour at 8 A in the middle: a mean of 3.5 A
+    times, amps = [3600.0, 900.0, 3600.0], [2.0, 8.0, 2.0]
+    assert _hold(times, amps).rms_a == pytest.approx(8.0)
+    assert _hold(times, amps).holds is False
+    assert _hold(times, amps, rms_a=3.5).rms_a == 3.5
+
+
+def test_a_stretch_goes_on_into_the_next_mission_only_where_it_repeats():
+    pieces = ([300.0, 3000.0, 300.0], [6.0, 0.0, 6.0])
+    assert _hold(*pieces, repeats=True).rms_a == pytest.approx(6.0)
+    assert _hold(*pieces, repeats=False).rms_a == pytest.approx(6.0 / math.sqrt(2))
+    assert _hold([60.0], [5.0], repeats=False).rms_a == pytest.approx(5.0)
+
+
+def test_a_start_in_warm_air_has_less_time_and_begins_at_a_lower_current():
+    # 0.15 % per kelvin beyond 25 degC: at 85 degC a 10 A fuse is one of 9.1 A
+    cool, warm = (_hold([0.1, 60.0], [14.0, 4.0], ambient_degc=each) for each in (25.0, 85.0))
+    assert 1 - warm.overload_margin_fraction > 1.1 * (1 - cool.overload_margin_fraction)
+    assert _hold([1.0, 600.0], [9.5, 1.0]).overload_margin_fraction == 1.0
+    assert _hold([1.0, 600.0], [9.5, 1.0], ambient_degc=85.0).overload_margin_fraction < 1.0
+
+
 def test_a_fuse_without_a_promise_is_not_held_above_its_rating():
     hold = _hold([0.01, 60.0], [14.0, 1.0], fuse=replace(FUSE, gates=()))
     assert hold.overload_margin_fraction == -math.inf

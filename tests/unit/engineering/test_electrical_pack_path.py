@@ -5,11 +5,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from packdesign.engineering.electrical.network import PackNetwork, split_current
 from packdesign.engineering.electrical.pack_path import (
     PackPath,
     PackWiring,
     PathPart,
     fuse_cold_ohm_from_rating,
+    hardest_strip_share,
     pack_path,
 )
 from packdesign.foundation.basis import Band, Basis
@@ -102,3 +104,21 @@ def test_lengths_are_not_negative():
 def test_a_fuse_has_a_rating():
     with pytest.raises(OutOfRangeError, match="rating above 0 A"):
         fuse_cold_ohm_from_rating(rated_a=0.0)
+
+
+@pytest.mark.parametrize("parallel", [2, 3, 5, 8])
+def test_the_last_piece_of_a_gathering_strip_carries_what_the_network_gives(parallel):
+    """Kirchhoff's laws for the pack: all cells of the first group but the one at the lead."""
+    split = split_current(
+        PackNetwork(strip_ohm=1e-7),
+        emf_v=np.full((1, 3, parallel), 3.7),
+        cell_ohm=np.full((1, 3, parallel), 0.02),
+        pack_a=np.array([30.0]),
+    )
+    gathered_a = 30.0 - float(split.cell_a[0, 0, 0])
+    share = hardest_strip_share(series=3, parallel=parallel)
+    assert share == pytest.approx(max(gathered_a / 30.0, 1 / parallel), rel=1e-3)
+
+
+def test_a_single_cell_has_no_strip_to_carry_anything():
+    assert hardest_strip_share(series=1, parallel=1) == 0.0

@@ -158,6 +158,24 @@ def test_thin_strip_runs_warmer(judged):
     assert (thin.status, thick.status) == (Status.STOP, Status.OK)
 
 
+def test_the_strip_at_the_lead_carries_all_cells_of_its_group_but_one(judged):
+    """One strip of four gathers three quarters of the current, not one: nine times the heat."""
+    strips = {"material": "nickel", "width": "8 mm", "thickness": "0.15 mm", "length": "20 mm"}
+
+    def rise_k(parallel: int, series: int = 3) -> float:
+        pack = {**CELL, "series": series, "parallel": parallel, "strips": strips}
+        loads = [{"name": "heater", "amps": "12 A"}]
+        found = judged(pack=pack, loads=loads)["strip_rise_strip_between_cells"]
+        assert "towards a lead" in found.source
+        return found.value
+
+    shares = {1: 1.0, 2: 1 / 2, 3: 2 / 3, 4: 3 / 4}
+    whole_k = rise_k(1)
+    for parallel, share in shares.items():
+        assert rise_k(parallel) == pytest.approx(share**2 * whole_k, rel=0.01)
+    assert rise_k(4, series=1) == pytest.approx((3 / 4) ** 2 * whole_k, rel=0.01)
+
+
 def test_a_hopeless_wire_has_no_number(judged):
     brief = loaded(40.0, lead={"awg": 34, "length": "10 mm", "insulation": "pvc"})
     found = judged(**brief)["wire_temperature"]

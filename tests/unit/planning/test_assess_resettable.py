@@ -38,15 +38,16 @@ def test_a_resettable_fuse_is_found_by_its_name(part, name):
 
 
 def test_the_heat_takes_from_the_hold_current(judged):
-    # 10 W from about 10.8 V is 0.93 A
+    # 8 W from some 8 V in the last ten minutes is 1 A
     cool, warm, hot = (
-        of(judged, {"part": "MF-R110"}, hottest=each)["fuse_holds"]
+        of(judged, {"part": "MF-R110"}, watts=8.0, hottest=each)["fuse_holds"]
         for each in ("23 degC", "40 degC", "60 degC")
     )
     assert cool.limit == pytest.approx(1.1)
     assert cool.limit > warm.limit > hot.limit
     assert (cool.status, warm.status, hot.status) == (Status.OK, Status.STOP, Status.STOP)
     assert "from memory" in cool.source
+    assert cool.value == pytest.approx(8.0 / 8.3, abs=0.1)  # not the 0.74 A of the nominal 10.8 V
     beyond = of(judged, {"part": "MF-R110"}, hottest="90 degC")["fuse_holds"]
     assert (beyond.status, beyond.limit) == (Status.UNKNOWN, None)
 

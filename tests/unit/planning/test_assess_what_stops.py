@@ -41,8 +41,9 @@ def test_a_day_hotter_than_the_cells_bear_stops(judged) -> None:
     assert hot["cell_temperature"].status is Status.STOP
 
 
-@pytest.mark.parametrize(("watts", "is_said"), [(80, False), (150, True)])
+@pytest.mark.parametrize(("watts", "is_said"), [(70, False), (80, True), (150, True)])
 def test_a_fuse_known_by_its_rating_alone_is_unknown_above_it(judged, watts, is_said) -> None:
+    """80 W are 7.4 A at the nominal 10.8 V, but over 10 A from the empty pack at 7.5 V."""
     bursts = [{"name": "lamp", "watts": watts}]
     found = judged(pack={**PACK, "fuse": {"rating": "10 A"}}, loads=bursts)
     assert ("fuse_overload" in found) is is_said
@@ -89,3 +90,22 @@ def test_cells_side_by_side_across_a_long_box_are_judged(judged) -> None:
         cavity={"shape": "box", "length": "150 mm", "width": "80 mm", "height": "25 mm"},
     )
     assert found["cell_temperature"].value is not None
+
+
+def test_a_grip_too_hot_on_the_hottest_day_stops_like_the_danger_of_it(judged) -> None:
+    """Plastic held for over ten minutes is too hot above 43 degC; the usual day is fine."""
+    around = {"ambient": "25 degC", "hand_held": True}
+    tube = {"shape": "tube", "bore": "25 mm", "length": "230 mm"}
+    fine, hot = (
+        judged(
+            pack=PACK,
+            cavity=tube,
+            loads=[{"name": "lamp", "watts": 5}],
+            surroundings={**around, "ambient_max": day},
+        )["surface_temperature"]
+        for day in ("30 degC", "47 degC")
+    )
+    assert fine.status is Status.OK
+    assert hot.status is Status.STOP
+    assert hot.value < hot.limit
+    assert "hottest day" in hot.reason

@@ -285,7 +285,12 @@ def test_how_cold_it_is_charged_comes_from_the_brief_or_is_not_known(air, status
 def test_how_hot_it_is_charged_comes_from_the_brief_or_is_not_known(air, status, value):
     found = charged({"temperature_min": "10 degC"}, surroundings=air)
     hot = {each.id: each for each in found.judged}["charge_hot"]
-    assert (hot.status, hot.value) == (status, value)
+    assert hot.status is status
+    if value is None:
+        assert hot.value is None
+    else:
+        assert value < hot.value < value + 15.0  # with the heat of the charge itself
+        assert f"Begun at {value:g} degC" in hot.reason
 
 
 def test_the_study_is_in_the_json_behind_the_keys_of_the_contract():

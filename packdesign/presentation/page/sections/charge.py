@@ -75,8 +75,9 @@ def _draw_times(plan: ChargePlan) -> None:
     if balance.is_too_wide:
         first = "not before that group is level"
     note = f" ({balance.note})" if balance.note else ""
+    ends = f"Charged to {plan.charge.run.end_soc:.0%}"
     st.write(
-        f"Full in {duration(band.mid)} ({duration(band.low)} to {duration(band.high)}), of which "
+        f"{ends} in {duration(band.mid)} ({duration(band.low)} to {duration(band.high)}), of which "
         f"{duration(plan.charge.cc_time_s.mid)} at constant current; if nothing has ended it, stop "
         f"it by hand after {duration(plan.clock_s)}. {feed_words(plan)} First balancing: "
         f"{first}{note}."

@@ -80,6 +80,7 @@ def _time(plan: ChargePlan) -> Table:
         rows += [
             ("time", *time_band(plan.charge.time_s)),
             ("of it at constant current", *time_band(plan.charge.cc_time_s)),
+            ("charged to", "", f"{100 * plan.charge.run.end_soc:.0f} %", ""),
             ("hottest cell", *band_words(plan.charge.peak_cell_degc, "degC")),
         ]
     balance, supply = plan.balance, plan.supply
