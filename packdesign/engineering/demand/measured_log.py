@@ -26,6 +26,13 @@ LARGEST_ROWS: Final = 999_999
 LARGEST_PIECES: Final = 20_000
 LARGEST_A: Final = 10_000.0
 """More than this is a slip of the unit or a broken row: own choice. [A]"""
+COLDEST_DEGC: Final = -60.0
+HOTTEST_DEGC: Final = 150.0
+"""A surface or cell outside these was read in another unit, or by a broken sensor: own choice; the
+electrolyte of a lithium cell freezes and its separator melts within them. [degC]"""
+_SURE_DEGC: Final = 60.0
+"""Up to here a heading without a unit is taken as degrees Celsius: most cells may get no hotter,
+and a room is 68 to 77 degF. Own choice. [degC]"""
 _FEWEST_ROWS: Final = 2
 
 
@@ -93,8 +100,8 @@ def read_log(
     ------
     LogError
         If the file cannot be read, is empty, holds text or NaN where a time or current belongs,
-        holds a current that nothing draws, runs backwards in time, or has a million rows or more;
-        with the line.
+        holds a current that nothing draws or a temperature that no cell has, runs backwards in
+        time, or has a million rows or more; with the line.
     """
     told = columns or LogColumns()
     text = _text_of(path)
@@ -115,13 +122,15 @@ def read_log(
     values = table.numbers(found)
     by_kind = iter(values.T)
     time_s, current_a, voltage_v, temperature_degc = (
-        None if column is None else next(by_kind) * column.scale for column in wanted
+        None if column is None else next(by_kind) * column.scale + column.zero for column in wanted
     )
     if time_s is None or current_a is None:
         msg = f"{where}: no time or no current"
         raise LogError(msg)
     table.check_rising(time_s)
     table.check_current(current_a)
+    if temperature_degc is not None and wanted[3] is not None:
+        table.check_temperature(temperature_degc, wanted[3])
     if told.discharge_is_negative:
         current_a = -current_a
     time_s = time_s - time_s[0]
@@ -301,6 +310,26 @@ class _Table:
                 f"{LARGEST_A:,.0f} A either way; correct the row, or the unit in the heading"
             )
             raise LogError(msg)
+
+    def check_temperature(self, temperature_degc: FloatArray, column: Column) -> None:
+        """Refuse what no cell has lived through, and what may be in degrees Fahrenheit."""
+        most_degc = HOTTEST_DEGC if column.has_unit else _SURE_DEGC
+        beyond = np.flatnonzero((temperature_degc < COLDEST_DEGC) | (temperature_degc > most_degc))
+        if not len(beyond):
+            return
+        row = int(beyond[0])
+        line = next(number for place, (number, _) in enumerate(self._rows()) if place == row)
+        value = float(temperature_degc[row])
+        if column.has_unit or not COLDEST_DEGC <= value <= HOTTEST_DEGC:
+            told = f"allowed: {COLDEST_DEGC:g} to {HOTTEST_DEGC:g} degC"
+        else:
+            told = "and its heading names no unit"
+        msg = (
+            f"{self.name} line {line}, column '{column.heading}': the temperature is {value:g} "
+            f"degC; {told}; correct the row, or head the column temperature_c, temperature_f "
+            "(degrees Fahrenheit) or temperature_k (kelvin)"
+        )
+        raise LogError(msg)
 
 
 def _demand(

@@ -8,8 +8,9 @@ from typing import Final
 from packdesign.engineering.charging.zones import charge_zone, charge_zones
 from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.brief.condition_section import Condition
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.brief.upkeep_sections import Condition, Measured
+from packdesign.planning.brief.upkeep_sections import Measured
 from packdesign.planning.charge_plan.go_no_go import GoNoGo, Inspection, Light, go_or_no_go
 from packdesign.planning.needs.charger import cells_now_degc
 from packdesign.planning.verdicts.verdict import Status, Verdict

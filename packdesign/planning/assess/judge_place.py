@@ -132,9 +132,11 @@ def judge_heat(brief: Brief, design: PackDesign, outcome: DischargeOutcome) -> I
         )
     if around is not None and around.hand_held:
         surface = outcome.bands.peak_surface_degc
-        yield temperature.surface_temperature(
+        touched = temperature.surface_temperature(
             peak_degc=Band(surface.low, surface.mid, surface.high + hotter_k),
             material=_SURFACES.get(around.touch_material or "", "metal"),
             contact_s=HELD_S if around.touch_time_s is None else around.touch_time_s,
             when=when,
         )
+        burns = touched.limit is not None and surface.mid + hotter_k > touched.limit
+        yield replace(touched, status=Status.STOP) if burns else touched

@@ -194,7 +194,7 @@ def _about_the_grave(intake: IntakeResult) -> str:
             "from what burns, and recycle them."
         )
     if any(each.is_not_believed for each in intake.rejected):
-        steps.append("Read the wrapper and measure the capacity again.")
+        steps.append("Read the wrapper, and measure again what cannot be.")
     return " ".join(steps)
 
 

@@ -28,6 +28,7 @@ from packdesign.planning.gauge.judged import gauge_verdicts
 from packdesign.planning.gauge.service import Gauge
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.hazard import Stage
+from packdesign.planning.hazards.said_once import said_once
 from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = [
@@ -111,13 +112,14 @@ def judged_discharge(
     loading = loading_of(brief, design)
     tell("discharge", 0.3)
     outcome = run_discharge(brief, design, loading, engine=engine, with_trace=with_trace)
+    judged = judge(brief, design, loading, outcome)
     tell("done", 1.0)
     return JudgedDischarge(
         design=design,
         loading=loading,
         outcome=outcome,
-        hazards=gate(situation),
-        judged=judge(brief, design, loading, outcome),
+        hazards=said_once(gate(situation), judged),
+        judged=judged,
         cautions=(*general_cautions(), *cautions_for(situation)),
     )
 
@@ -149,17 +151,18 @@ def judged_charge(
     study = charge_study(
         brief, design, plan, start_soc=EMPTY_SOC if start_soc is None else start_soc
     )
+    judged = (
+        *judge_charge(brief, design),
+        *charge_plan_verdicts(plan),
+        *judge_before_charge(brief, design),
+    )
     tell("done", 1.0)
     return JudgedCharge(
         design=design,
         plan=plan,
         study=study,
-        hazards=gate(situation, stages=_ON_CHARGE),
-        judged=(
-            *judge_charge(brief, design),
-            *charge_plan_verdicts(plan),
-            *judge_before_charge(brief, design),
-        ),
+        hazards=said_once(gate(situation, stages=_ON_CHARGE), judged),
+        judged=judged,
         cautions=(*general_cautions(), *cautions_for(situation)),
     )
 
@@ -181,7 +184,7 @@ def judged_gauge(
     return JudgedGauge(
         design=found.design,
         gauge=levels,
-        hazards=found.hazards,
+        hazards=gate(gate_of(brief)),  # the checks that say some of them are not shown here
         judged=gauge_verdicts(levels),
         cautions=found.cautions,
     )

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import fields, replace
+from dataclasses import fields
 from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.assess.check_groups import check_groups
+from packdesign.planning.assess.computed_facts import with_computed
 from packdesign.planning.assess.design import PackDesign, design_pack
 from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
 from packdesign.planning.assess.judge_electrical import peak_current_a
@@ -26,13 +27,14 @@ from packdesign.planning.gauge.judged import gauge_verdicts
 from packdesign.planning.gauge.service import Gauge, gauge
 from packdesign.planning.gauge.thresholds import GaugePack
 from packdesign.planning.hazards.gate import gate
+from packdesign.planning.hazards.said_once import said_once
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of, named_cell
 from packdesign.planning.needs.charger import charge_conditions, charger_facts, group_facts
-from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.monitor import adc_of, behind_fraction, divider_of, wished_levels
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
+from packdesign.planning.owned.two_load import refuse_impossible
 
 __all__ = [
     "EMPTY_SOC",
@@ -141,7 +143,7 @@ def judge_pack(
     outcome = run_discharge(brief, design, loading, engine=engine, with_trace=with_trace)
     tell("gauge and verdicts", 0.55)
     levels = gauge_of(brief, design, loading, outcome)
-    situation = _situation(early, brief, design, outcome)
+    situation = with_computed(early, brief, design, outcome)
     stops_s = None if brief.monitor is None else own_stop_s(outcome.trace, levels)
     judged = (
         *judge(brief, design, loading, outcome, own_stop_s=stops_s),
@@ -156,7 +158,7 @@ def judge_pack(
         discharge=outcome,
         gauge=levels,
         situation=situation,
-        hazards=gate(situation),
+        hazards=said_once(gate(situation), judged),
         judged=judged,
         cautions=(*general_cautions(), *cautions_for(situation)),
     )
@@ -201,6 +203,9 @@ def design_of(brief: Brief, *, cell: Cell | None = None) -> PackDesign:
         msg = "[pack] names a cell but not how many in series; add series (and parallel)"
         raise BriefError(msg)
     check_groups(brief, chosen, series=series, parallel=parallel or 1)
+    if brief.measured is not None and brief.measured.two_load is not None:
+        reading = brief.measured.two_load
+        refuse_impossible(reading, chosen, series=series, parallel=parallel or 1)
     return design_pack(brief, chosen, series=series, parallel=parallel or 1)
 
 
@@ -277,42 +282,6 @@ def gauge_of(
         tolerance_fraction=0.01 if tolerance is None else tolerance,
         most_drain_a=float("inf") if drain_a is None else drain_a,
     )
-
-
-def _situation(
-    early: Situation,
-    brief: Brief,
-    design: PackDesign,
-    outcome: DischargeOutcome,
-) -> Situation:
-    """Add what was computed to what the brief says."""
-    free = design.arrangement.free_thickness_fraction
-    room = early.pouch_free_thickness_fraction
-    return replace(
-        early,
-        series=design.series,
-        parallel=design.parallel,
-        pack_full_v=design.full_v,
-        energy_wh=design.energy_wh,
-        pack_resistance_ohm=design.model.instant_ohm(
-            soc=1.0, temperature_degc=25.0, current_a=design.capacity_ah
-        ),
-        loop_resistance_ohm=0.0,
-        load_continuous_a=outcome.summary.rms_current_a,
-        cell_load_continuous_a=outcome.summary.rms_current_a / design.parallel,
-        pouch_free_thickness_fraction=free if room is None else room,
-        surface_degc=round(outcome.bands.peak_surface_degc.mid + hottest_day_k(brief), 1),
-        surface_air_degc=ambient_degc(brief) + hottest_day_k(brief),
-        regen_enabled=any(
-            motor.drive is not None and bool(motor.drive.regenerates) for motor in brief.all_motors
-        ),
-        regen_has_ceiling=_has_ceiling(brief),
-    )
-
-
-def _has_ceiling(brief: Brief) -> bool | None:
-    clamps = [motor.drive.clamp_v for motor in brief.all_motors if motor.drive is not None]
-    return any(clamp is not None for clamp in clamps) if clamps else None
 
 
 def _series(brief: Brief) -> int | None:

@@ -54,6 +54,10 @@ class Strips(Section):
     material: Text | None = entry(
         "nickel, plated_steel, copper or another name of the material table", example="nickel"
     )
+    tested_as: Literal["nickel", "plated_steel"] | None = entry(
+        "what a spark or salt-water test of a scrap showed: nickel or plated_steel",
+        example="nickel",
+    )
     width_m: float | None = quantity_key(
         "width", unit="mm", low=0.5, high=200, about="across the current", example="8 mm"
     )

@@ -91,6 +91,9 @@ class Cavity(Section):
     pressure_relief: Flag | None = entry(
         "whether a valve or a weak spot opens under pressure", example=False
     )
+    relief_reversible: Flag | None = entry(
+        "whether that valve could be fitted the wrong way round", example=False
+    )
     rigid: Flag | None = entry("whether the housing is hard", example=True)
     clearance_m: float | None = quantity_key(
         "clearance", unit="mm", low=0, high=50, about="least gap between pack and wall", example=0.5

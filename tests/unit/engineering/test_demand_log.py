@@ -133,3 +133,38 @@ def test_a_current_that_nothing_draws_is_refused_with_its_line(tmp_path: Path, a
 def test_the_largest_current_that_is_read(tmp_path: Path) -> None:
     log = read_log(write(tmp_path, "time_s,current_a\n0,10000\n10,10000\n"))
     assert log.current_a[0] == 10_000.0
+
+
+@pytest.mark.parametrize(
+    ("heading", "value"),
+    [("temperature_f", 77.0), ("temp (degF)", 77.0), ("temperature_k", 298.15)],
+)
+def test_temperatures_in_other_units_are_brought_to_celsius(
+    tmp_path: Path, heading: str, value: float
+) -> None:
+    log = read_log(write(tmp_path, f"time_s,current_a,{heading}\n0,1,{value}\n10,1,{value}\n"))
+    assert log.temperature_degc is not None
+    np.testing.assert_allclose(log.temperature_degc, [25.0, 25.0])
+
+
+@pytest.mark.parametrize(
+    ("heading", "value", "told"),
+    [
+        ("temperature_c", "298", r"allowed: -60 to 150 degC"),
+        ("temperature_c", "-90", r"allowed: -60 to 150 degC"),
+        ("temperature", "72", r"names no unit.*temperature_f \(degrees Fahrenheit\)"),
+        ("temperature", "295", r"temperature_k \(kelvin\)"),
+    ],
+)
+def test_a_temperature_of_no_cell_is_refused_with_line_and_column(
+    tmp_path: Path, heading: str, value: str, told: str
+) -> None:
+    text = f"time_s,current_a,{heading}\n0,1,21\n10,1,{value}\n"
+    with pytest.raises(LogError, match=rf"log.csv line 3, column '{heading}'.*{told}"):
+        read_log(write(tmp_path, text))
+
+
+def test_a_hot_cell_whose_unit_is_named_is_believed(tmp_path: Path) -> None:
+    log = read_log(write(tmp_path, "time_s,current_a,temperature_c\n0,1,21\n10,1,72\n"))
+    assert log.temperature_degc is not None
+    assert log.temperature_degc[1] == 72.0
