@@ -12,6 +12,7 @@ from packdesign.planning.brief.condition_section import Condition
 from packdesign.planning.brief.keys import entry, quantity_key
 from packdesign.planning.brief.price_section import CellPrice
 from packdesign.planning.brief.section import Count, FilePath, Flag, Section, Text, reject
+from packdesign.planning.refit.open_circuit import LARGEST_SHIFT_V
 
 __all__ = [
     "Carrying",
@@ -79,7 +80,7 @@ class Measured(Section):
         example=90,
     )  # fmt: skip
     open_circuit_shift_v: tuple[float, ...] = quantity_key(
-        "open_circuit_shift", unit="mV", low=-2000, high=2000,
+        "open_circuit_shift", unit="mV", low=-1000 * LARGEST_SHIFT_V, high=1000 * LARGEST_SHIFT_V,
         about="of a cell when empty and when full, or at 0, 10, 20, 40, 70 and 100 % of its charge "
         "as a re-fit writes it", example=["-40 mV", "10 mV"], many=True,
     )  # fmt: skip
