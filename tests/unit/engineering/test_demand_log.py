@@ -168,3 +168,24 @@ def test_a_hot_cell_whose_unit_is_named_is_believed(tmp_path: Path) -> None:
     log = read_log(write(tmp_path, "time_s,current_a,temperature_c\n0,1,21\n10,1,72\n"))
     assert log.temperature_degc is not None
     assert log.temperature_degc[1] == 72.0
+
+
+def test_a_logger_that_runs_on_without_the_pack_does_not_lengthen_the_run(tmp_path: Path) -> None:
+    rows = ["0,1,4.1", "10,1,4.0", "20,1,2.6", "30,0,0.0", "3600,0.001,0.02"]
+    log = read_log(write(tmp_path, "time_s,current_a,voltage_v\n" + "\n".join(rows) + "\n"))
+    assert log.time_s.tolist() == [0, 10, 20]
+    assert float(log.demand.duration_s.sum()) == 20.0
+    assert log.notes[0] == "left out: 2 rows at the end, at 0 V with the pack cut off"
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        ["0,1,4.1", "10,0,0.0", "20,1,4.0"],  # a gap in between
+        ["0,1,4.1", "10,1,4.0", "20,9,0.1"],  # a short circuit
+        ["0,1,4.1", "10,1,4.0", "20,0,"],  # nobody read it
+    ],
+)
+def test_other_rows_at_no_voltage_are_kept(tmp_path: Path, rows: list[str]) -> None:
+    log = read_log(write(tmp_path, "time_s,current_a,voltage_v\n" + "\n".join(rows) + "\n"))
+    assert len(log.time_s) == 3
