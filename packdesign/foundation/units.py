@@ -25,7 +25,7 @@ SUFFIX_UNITS: Final[dict[str, str]] = {
     "v": "V", "mv": "mV", "a": "A", "ma": "mA", "ua": "uA",
     "w": "W", "mw": "mW", "ah": "A*h", "mah": "mA*h", "wh": "W*h", "a2s": "A**2*s",
     "ohm": "ohm", "milliohm": "mohm", "uf": "uF", "uh": "uH", "mh": "mH", "henry": "H", "f": "F",
-    "degc": "degC", "degf": "degF", "k": "kelvin",
+    "degc": "degC", "degf": "degF", "k": "kelvin", "k_per_s": "K/s",
     "s": "s", "ms": "ms", "min": "minute", "h": "hour", "days": "day",
     "g": "g", "kg": "kg", "gcm2": "g*cm**2", "kgm2": "kg*m**2",
     "nm": "N*m", "mnm": "mN*m", "n": "N", "rpm": "rpm", "rad_per_s": "rad/s",

@@ -177,3 +177,11 @@ def test_a_fault_of_the_program_shows_no_trace_unless_asked(
     assert "ZeroDivisionError: the floor gave way" in ran.err
     assert "Traceback" not in ran.err
     assert "Traceback" in packdesign("--debug", "assess", bench).err
+
+
+@pytest.mark.parametrize("words", [("assess", ""), ("refit", "brief.toml", ""), ("",)])
+def test_an_empty_word_is_not_taken_for_the_folder_one_stands_in(
+    packdesign: Run, words: tuple[str, ...]
+) -> None:
+    before = " ".join(["packdesign", *words[:-1]])
+    _refused(packdesign(*words), f"the word after '{before}' is empty", "name the file")

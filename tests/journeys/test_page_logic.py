@@ -159,7 +159,7 @@ def test_what_cannot_be_meant_is_told_and_not_taken() -> None:
     app = _opened(LAMP)
     _number(app, "cavity.bore").set_value(-4.0).run()
     assert not app.exception
-    assert any("bore is '-4.0 mm'; allowed: 3 to 1000 mm" in each.value for each in app.error)
+    assert any("bore is '-4.0 mm'; allowed: 3 to 2000 mm" in each.value for each in app.error)
     assert _draft(app).brief.cavity.bore_m == pytest.approx(0.03)  # type: ignore[union-attr]
     _number(app, "cavity.bore").set_value(32.0).run()
     assert not app.error

@@ -69,6 +69,9 @@ class IntakeLimits:
     """Of the rated capacity. Common practice, no source. [-]"""
     most_resistance_ratio: float = 1.30
     """Against the median of the lot. Common practice, no source. [-]"""
+    least_resistance_ratio: float = 0.25
+    """Against the median of the lot; below it the figure is not believed. Own choice, no source:
+    good cells of one model lie within a few percent of each other. [-]"""
     most_drop_v_per_day: float = 0.004
     """Lost per day of rest beyond the median of the lot. From memory, no source. [V/day]"""
     least_rest_days: float = 7.0
@@ -84,7 +87,7 @@ class Rejected:
     is_overcharged: bool = False
     """Whether it stood above full: a danger where it lies, built in or not."""
     is_not_believed: bool = False
-    """Whether its capacity is more than the model can hold."""
+    """Whether its capacity is more than the model can hold, or another figure cannot be."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,7 +163,9 @@ def take_in(readings: Sequence[CellReading], limits: IntakeLimits) -> IntakeResu
                     label=reading.label,
                     reasons=reasons,
                     is_overcharged=_is_overcharged(reading, limits),
-                    is_not_believed=_is_not_believed(reading, limits),
+                    is_not_believed=_is_not_believed(reading, limits)
+                    or reading.rested_v < 0
+                    or _has_too_little_ohm(reading, limits, typical_ohm),
                 )
             )
         else:
@@ -191,11 +196,24 @@ def _is_not_believed(reading: CellReading, limits: IntakeLimits) -> bool:
     return reading.capacity_ah is not None and reading.capacity_ah > most_ah
 
 
+def _has_too_little_ohm(
+    reading: CellReading, limits: IntakeLimits, typical_ohm: float | None
+) -> bool:
+    if reading.resistance_ohm is None or typical_ohm is None:
+        return False
+    return reading.resistance_ohm < limits.least_resistance_ratio * typical_ohm
+
+
 def _voltage_reasons(reading: CellReading, limits: IntakeLimits) -> tuple[str, ...]:
     if _is_overcharged(reading, limits):
         return (
             f"{_highest_v(reading):.2f} V is above full ({limits.full_v:g} V): overcharged, take "
             "it outside, never use it",
+        )
+    if reading.rested_v < 0:
+        return (
+            f"{reading.rested_v:.2f} V is below zero: the probes were crossed, or the cell was "
+            "driven backwards; read it again, and recycle it if it stays so",
         )
     if reading.rested_v >= limits.floor_v:
         return ()
@@ -221,6 +239,11 @@ def _resistance_reasons(
 ) -> tuple[str, ...]:
     if reading.resistance_ohm is None or typical_ohm is None:
         return ()
+    if _has_too_little_ohm(reading, limits, typical_ohm):
+        return (
+            f"{reading.resistance_ohm * 1000:.3g} milliohm is far below the "
+            f"{typical_ohm * 1000:.3g} of the lot: a slip of the unit or of the meter",
+        )
     most = limits.most_resistance_ratio * typical_ohm
     if reading.resistance_ohm <= most:
         return ()

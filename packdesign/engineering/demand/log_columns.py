@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from packdesign.foundation.constants import ZERO_CELSIUS_K
 from packdesign.foundation.errors import LogError, UnknownNameError
 
 __all__ = ["Column", "find_column", "split_heading"]
@@ -16,8 +17,15 @@ _SCALES: Final[Mapping[str, Mapping[str, float]]] = {
              "min": 60.0, "minutes": 60.0, "h": 3600.0, "hr": 3600.0, "hours": 3600.0},
     "current": {"a": 1.0, "amp": 1.0, "amps": 1.0, "ampere": 1.0, "ma": 1e-3, "ua": 1e-6},
     "voltage": {"v": 1.0, "volt": 1.0, "volts": 1.0, "mv": 1e-3},
-    "temperature": {"degc": 1.0, "°c": 1.0, "celsius": 1.0, "c": 1.0},
+    "temperature": {"degc": 1.0, "°c": 1.0, "celsius": 1.0, "c": 1.0,
+                    "degf": 5 / 9, "°f": 5 / 9, "fahrenheit": 5 / 9, "f": 5 / 9,
+                    "kelvin": 1.0, "k": 1.0},
 }  # fmt: skip
+_ZEROS_DEGC: Final = {
+    **dict.fromkeys(("degf", "°f", "fahrenheit", "f"), -32 * 5 / 9),
+    **dict.fromkeys(("kelvin", "k"), -ZERO_CELSIUS_K),
+}
+"""What the zero of a unit of temperature is. [degC]"""
 _NAMES: Final[Mapping[str, tuple[str, ...]]] = {
     "time": ("time", "t", "elapsed", "test time", "timestamp"),
     "current": ("current", "i", "amps", "amperage", "pack current"),
@@ -36,6 +44,10 @@ class Column:
     position: int
     heading: str
     scale: float
+    zero: float = 0.0
+    """What is added after that."""
+    has_unit: bool = True
+    """Whether its heading, or the brief, names the unit."""
 
 
 def split_heading(heading: str) -> tuple[str, str]:
@@ -113,6 +125,7 @@ def find_column(
         raise LogError(msg)
     _, written = split_heading(headings[position])
     spelled = (written or unit or "").lower()
+    has_unit = bool(spelled)
     if not spelled and kind in ("voltage", "temperature"):
         spelled = next(iter(_SCALES[kind]))
     scale = _SCALES[kind].get(spelled)
@@ -124,7 +137,13 @@ def find_column(
             f"({next(iter(_SCALES[kind]))})', or give it in the brief"
         )
         raise LogError(msg)
-    return Column(position=position, heading=headings[position].strip(), scale=scale)
+    return Column(
+        position=position,
+        heading=headings[position].strip(),
+        scale=scale,
+        zero=_ZEROS_DEGC.get(spelled, 0.0),
+        has_unit=has_unit,
+    )
 
 
 def _position(headings: Sequence[str], *, kind: str, wanted: str | None, where: str) -> int | None:

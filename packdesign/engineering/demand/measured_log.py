@@ -17,6 +17,7 @@ from typing import Final
 import numpy as np
 
 from packdesign.engineering.demand.log_columns import Column, find_column
+from packdesign.engineering.demand.log_pieces import FEWEST_ROWS, demand_of_rows, rows_with_pack
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.foundation.errors import LogError
 
@@ -26,7 +27,13 @@ LARGEST_ROWS: Final = 999_999
 LARGEST_PIECES: Final = 20_000
 LARGEST_A: Final = 10_000.0
 """More than this is a slip of the unit or a broken row: own choice. [A]"""
-_FEWEST_ROWS: Final = 2
+COLDEST_DEGC: Final = -60.0
+HOTTEST_DEGC: Final = 150.0
+"""A surface or cell outside these was read in another unit, or by a broken sensor: own choice; the
+electrolyte of a lithium cell freezes and its separator melts within them. [degC]"""
+_SURE_DEGC: Final = 60.0
+"""Up to here a heading without a unit is taken as degrees Celsius: most cells may get no hotter,
+and a room is 68 to 77 degF. Own choice. [degC]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,8 +100,8 @@ def read_log(
     ------
     LogError
         If the file cannot be read, is empty, holds text or NaN where a time or current belongs,
-        holds a current that nothing draws, runs backwards in time, or has a million rows or more;
-        with the line.
+        holds a current that nothing draws or a temperature that no cell has, runs backwards in
+        time, or has a million rows or more; with the line.
     """
     told = columns or LogColumns()
     text = _text_of(path)
@@ -115,17 +122,28 @@ def read_log(
     values = table.numbers(found)
     by_kind = iter(values.T)
     time_s, current_a, voltage_v, temperature_degc = (
-        None if column is None else next(by_kind) * column.scale for column in wanted
+        None if column is None else next(by_kind) * column.scale + column.zero for column in wanted
     )
     if time_s is None or current_a is None:
         msg = f"{where}: no time or no current"
         raise LogError(msg)
     table.check_rising(time_s)
     table.check_current(current_a)
+    if temperature_degc is not None and wanted[3] is not None:
+        table.check_temperature(temperature_degc, wanted[3])
     if told.discharge_is_negative:
         current_a = -current_a
     time_s = time_s - time_s[0]
-    demand, notes = _demand(time_s, current_a, repeats=repeats, largest_pieces=largest_pieces)
+    kept = rows_with_pack(current_a, voltage_v)
+    cut_off = len(time_s) - kept
+    time_s, current_a = time_s[:kept], current_a[:kept]
+    voltage_v = None if voltage_v is None else voltage_v[:kept]
+    temperature_degc = None if temperature_degc is None else temperature_degc[:kept]
+    demand, notes = demand_of_rows(
+        time_s, current_a, repeats=repeats, largest_pieces=largest_pieces
+    )
+    if cut_off:
+        notes = (f"left out: {cut_off:,} rows at the end, at 0 V with the pack cut off", *notes)
     return MeasuredLog(
         time_s=time_s,
         current_a=current_a,
@@ -209,7 +227,7 @@ class _Table:
         values = self._at_once(columns)
         if values is None:
             values = self._row_by_row(columns)
-        if len(values) < _FEWEST_ROWS:
+        if len(values) < FEWEST_ROWS:
             msg = (
                 f"{self.name} line {self.heading_line + 1}: {len(values)} rows below the heading; "
                 "a log needs at least 2"
@@ -302,40 +320,22 @@ class _Table:
             )
             raise LogError(msg)
 
-
-def _demand(
-    time_s: FloatArray, current_a: FloatArray, *, repeats: bool, largest_pieces: int
-) -> tuple[Demand, tuple[str, ...]]:
-    lengths = np.diff(time_s)
-    means = (current_a[:-1] + current_a[1:]) / 2
-    lasting = lengths > 0
-    lengths, means = lengths[lasting], means[lasting]
-    starts = np.flatnonzero(np.concatenate([[True], np.diff(means) != 0]))
-    notes = []
-    if len(starts) < len(lengths):
-        notes.append(
-            f"rows of equal current joined: {len(lengths):,} intervals, {len(starts):,} pieces"
+    def check_temperature(self, temperature_degc: FloatArray, column: Column) -> None:
+        """Refuse what no cell has lived through, and what may be in degrees Fahrenheit."""
+        most_degc = HOTTEST_DEGC if column.has_unit else _SURE_DEGC
+        beyond = np.flatnonzero((temperature_degc < COLDEST_DEGC) | (temperature_degc > most_degc))
+        if not len(beyond):
+            return
+        row = int(beyond[0])
+        line = next(number for place, (number, _) in enumerate(self._rows()) if place == row)
+        value = float(temperature_degc[row])
+        if column.has_unit or not COLDEST_DEGC <= value <= HOTTEST_DEGC:
+            told = f"allowed: {COLDEST_DEGC:g} to {HOTTEST_DEGC:g} degC"
+        else:
+            told = "and its heading names no unit"
+        msg = (
+            f"{self.name} line {line}, column '{column.heading}': the temperature is {value:g} "
+            f"degC; {told}; correct the row, or head the column temperature_c, temperature_f "
+            "(degrees Fahrenheit) or temperature_k (kelvin)"
         )
-    charge = np.add.reduceat(lengths * means, starts)
-    lengths = np.add.reduceat(lengths, starts)
-    means = means[starts]
-    if len(lengths) > largest_pieces:
-        square = float(np.sum(lengths * means**2))
-        edges = np.concatenate([[0.0], np.cumsum(lengths)])
-        windows = np.linspace(0.0, edges[-1], largest_pieces + 1)
-        passed = np.concatenate([[0.0], np.cumsum(charge)])
-        means = np.diff(np.interp(windows, edges, passed)) / np.diff(windows)
-        lengths = np.diff(windows)
-        kept = float(np.sum(lengths * means**2)) / square if square > 0 else 1.0
-        notes.append(
-            f"averaged to {largest_pieces:,} pieces of {lengths[0]:.3g} s: the charge is kept, "
-            f"{100 * (1 - kept):.2f} % of the heating is lost"
-        )
-    demand = Demand(
-        duration_s=lengths,
-        current_a=means,
-        power_w=np.zeros(len(lengths)),
-        label=("log",) * len(lengths),
-        repeats=repeats,
-    )
-    return demand, tuple(notes)
+        raise LogError(msg)

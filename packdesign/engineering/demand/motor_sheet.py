@@ -129,7 +129,7 @@ def motor_from_sheet(sheet: MotorSheet) -> Motor:
     ------
     OutOfRangeError
         If the sheet lacks what is needed (a resistance or a stall, a speed or a torque constant),
-        or the stall torque would need an efficiency above one.
+        the stall torque would need an efficiency above one, or the free motor would not turn.
 
     Notes
     -----
@@ -147,6 +147,7 @@ def motor_from_sheet(sheet: MotorSheet) -> Motor:
     notes: list[str] = []
     resistance_mid = _resistance(sheet)
     no_load = _no_load(sheet, resistance_ohm=resistance_mid)
+    _refuse_no_speed(sheet, no_load_a=no_load.mid, resistance_ohm=resistance_mid)
     resistance = _resistance_band(sheet, resistance_mid, notes)
     constant = _constant_band(sheet, resistance_mid, no_load.mid, notes)
     gear = _gear_band(
@@ -198,6 +199,19 @@ def _no_load(sheet: MotorSheet, *, resistance_ohm: float) -> Band:
     return Band(*(share * stall_a for share in ASSUMED_NO_LOAD_SHARE))
 
 
+def _refuse_no_speed(sheet: MotorSheet, *, no_load_a: float, resistance_ohm: float) -> None:
+    """Refuse figures by which even the free motor would stand still."""
+    drop_v = no_load_a * resistance_ohm
+    if drop_v >= sheet.nominal_v:
+        msg = (
+            f"{sheet.name}: its no-load current of {no_load_a:.3g} A takes {drop_v:.3g} V in its "
+            f"resistance of {resistance_ohm:.3g} ohm, all of the nominal voltage of "
+            f"{sheet.nominal_v:.3g} V and more; check no_load_current, terminal_resistance, "
+            "stall_current and nominal_voltage"
+        )
+        raise OutOfRangeError(msg)
+
+
 def _around(values: list[float], *, tolerance: float) -> Band:
     """Band around the first value that holds all of them with their tolerance."""
     return Band(min(values) * (1 - tolerance), values[0], max(values) * (1 + tolerance))
@@ -246,7 +260,8 @@ def _gear_band(
         _refuse_gain(sheet, implied)
     if sheet.gear_efficiency_fraction is not None:
         loss = 1 - sheet.gear_efficiency_fraction
-        return Band(1 - 1.1 * loss, sheet.gear_efficiency_fraction, 1 - 0.9 * loss)
+        least = max(1 - 1.1 * loss, 0.5 * sheet.gear_efficiency_fraction)
+        return Band(least, sheet.gear_efficiency_fraction, 1 - 0.9 * loss)
     if implied is not None and (sheet.gear_ratio != 1 or implied < 1 - sheet.tolerance_fraction):
         if sheet.gear_ratio == 1:
             notes.append(
@@ -265,7 +280,8 @@ def _refuse_gain(sheet: MotorSheet, implied: float) -> None:
         msg = (
             f"{sheet.name}: the stall torque is {implied:.2f} times what its current and speed "
             f"can give, an efficiency above one (up to {allowed:.2f} is taken as rounding); check "
-            "units, gear ratio, and whether all figures are for the same voltage"
+            "units, gear ratio, stall_torque, torque_constant and no_load_speed, and whether all "
+            "figures are for the same voltage"
         )
         raise OutOfRangeError(msg)
 

@@ -62,10 +62,11 @@ class Gear:
             raise OutOfRangeError(msg)
 
     def band(self) -> Band:
-        """Efficiency with its band: +-10 % of the loss where given. [-]"""
+        """Efficiency with its band: +-10 % of the loss where given, never below half of it. [-]"""
         if self.efficiency_fraction is not None:
             loss = 1 - self.efficiency_fraction
-            return Band(1 - 1.1 * loss, self.efficiency_fraction, 1 - 0.9 * loss)
+            least = max(1 - 1.1 * loss, 0.5 * self.efficiency_fraction)
+            return Band(least, self.efficiency_fraction, 1 - 0.9 * loss)
         return NO_GEAR if self.ratio == 1 else Band(*ASSUMED_GEAR_FRACTION)
 
 

@@ -76,8 +76,6 @@ class Regulator:
     Not used by a linear regulator. [A, -]"""
     quiescent_a: float = 0.0
     """What it takes for itself while on. [A]"""
-    largest_output_a: float | None = None
-    """Most it can give. [A]"""
     basis: Basis = Basis.ASSUMED
 
     def __post_init__(self) -> None:
@@ -180,11 +178,8 @@ class Regulator:
         0.10500000000000001
         """
         self.check_input(input_v=input_v)
-        if output_a < 0 or output_a > (self.largest_output_a or math.inf):
-            msg = (
-                f"{self.name}: {output_a:g} A asked for; it gives 0 to {self.largest_output_a} A: "
-                "take a stronger regulator or split the loads"
-            )
+        if output_a < 0:
+            msg = f"{self.name}: {output_a:g} A asked for; a regulator gives 0 A or more"
             raise OutOfRangeError(msg)
         if self.kind is RegulatorKind.LINEAR:
             return Draw(current_a=output_a + self.quiescent_a)

@@ -83,7 +83,10 @@ def checked_rooms(job: Job, box: Box) -> list[BoxRoom]:
             reserved.name if reserved.place is None else f"{reserved.name} at {reserved.place}"
             for reserved in box.reserved
         ).replace("_", " ")
-        msg = f"the reserved room ({names}) does not go into the box in any way round"
+        msg = (
+            f"the reserved room ({names}) does not go into the box in any way round; look at the "
+            "length, width and height of both"
+        )
         raise InputError(msg)
     return rooms
 

@@ -1,8 +1,8 @@
 """How many equal circles go into a circle, and where: cells standing side by side across a bore.
 
-Up to 61 circles from packings found by
-:mod:`packdesign.engineering.geometry.packing_search`; beyond, the hexagonal lattice about its three
-symmetric middles. None of them is proved to be the tightest beyond 13 and 19.
+Up to 61 circles from stored packings, found once by many random starts: circles spread until their
+overlaps were least, then the outer one shrunk under the exact constraints. Beyond, the hexagonal
+lattice about its three symmetric middles. None is proved to be the tightest beyond 13 and 19.
 """
 
 from __future__ import annotations

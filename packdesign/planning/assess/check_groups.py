@@ -33,6 +33,8 @@ def check_groups(brief: Brief, cell: Cell, *, series: int, parallel: int) -> Non
     measured = brief.measured or Measured()
     for key, what, read in (
         ("group_voltages", "voltages", len(measured.group_voltages_v)),
+        ("group_voltages_full", "voltages", len(measured.group_voltages_full_v)),
+        ("group_voltages_loaded", "voltages", len(measured.group_voltages_loaded_v)),
         ("group_behind", "values", len(measured.group_behind_ah)),
     ):
         if read and read != series:

@@ -8,10 +8,11 @@ from typing import Final
 from packdesign.engineering.charging.zones import charge_zone, charge_zones
 from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.brief.condition_section import Condition
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.brief.upkeep_sections import Condition, Measured
+from packdesign.planning.brief.upkeep_sections import Measured
 from packdesign.planning.charge_plan.go_no_go import GoNoGo, Inspection, Light, go_or_no_go
-from packdesign.planning.needs.charger import cells_now_degc
+from packdesign.planning.needs.charger import cells_now_degc, hottest_room_degc
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_before_charge"]
@@ -48,7 +49,9 @@ def judge_before_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     groups_v = measured.rested_groups_v
     if not groups_v and measured.condition is None:
         return
-    found = go_or_no_go(design.cell, _inspection(measured, groups_v))
+    found = go_or_no_go(
+        design.cell, _inspection(measured, groups_v, room_degc=hottest_room_degc(brief))
+    )
     reasons = " ".join(reason.text for reason in found.reasons)
     green = "Volts, temperature and looks are as they should be: it may be charged, watched."
     status = _LIGHTS[found.light]
@@ -114,12 +117,15 @@ def _next_step(found: GoNoGo) -> str:
     return ""
 
 
-def _inspection(measured: Measured, groups_v: tuple[float, ...]) -> Inspection:
+def _inspection(
+    measured: Measured, groups_v: tuple[float, ...], *, room_degc: float | None
+) -> Inspection:
     look = measured.condition or Condition()
     low_s = look.time_below_floor_s
     return Inspection(
         group_v=groups_v,
         cell_degc=measured.temperature_degc,
+        room_degc=room_degc,
         swollen_fraction=look.swollen_fraction,
         dented=look.dented,
         leaking=look.leaking,

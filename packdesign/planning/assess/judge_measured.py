@@ -18,6 +18,9 @@ _HIGH: Final = 2.0
 """Measured over expected resistance between which a reading is taken as it is. The doubt about a
 sheet's figure is 10 to 15 % (one standard deviation), and worn cells are retired at twice; half and
 twice are own choice. [-]"""
+_IMPOSSIBLE: Final = 0.1
+"""Below this share of what is expected the reading is no cell's: an AC figure is half to a fifth
+of what a load shows, a slip of the unit a thousandth. Own choice. [-]"""
 
 
 def judge_measured(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
@@ -53,7 +56,7 @@ def judge_measured(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
         fix = "Look for a bad joint or probe in the reading; a cell that has it is worn: retire it."
     yield Verdict(
         id="resistance_measured",
-        status=Status.OK if is_likely else Status.CAUTION,
+        status=Status.OK if is_likely else (Status.STOP if ratio < _IMPOSSIBLE else Status.CAUTION),
         value=ratio,
         limit=_HIGH if ratio > 1 else _LOW,
         unit="times",

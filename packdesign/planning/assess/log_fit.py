@@ -23,7 +23,7 @@ from packdesign.planning.assess.discharge import conditions_of
 from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import thermal_path_of
-from packdesign.planning.refit.open_circuit import nodes_of
+from packdesign.planning.refit.open_circuit import LARGEST_SHIFT_V, nodes_of
 
 __all__ = ["LogFit", "fit_log", "keys_of_fit", "log_with_voltage"]
 
@@ -39,8 +39,6 @@ _MOST_CRATE: Final = 200.0
 """No cell of the table bears near as much. [1/h]"""
 _LARGEST_RESIDUAL_V: Final = 0.12
 """Per cell, four times what a voltage is taken to scatter: beyond it the fit says nothing. [V]"""
-_LARGEST_SHIFT_V: Final = 0.4
-"""Per cell, at any charge: no cell of the same family lies so far from its kind. [V]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,7 +176,7 @@ def _refuse_nonsense(fit: Refit, path: Path) -> None:
     if fit.rms_v > _LARGEST_RESIDUAL_V:
         wrong.append(f"{1000 * fit.rms_v:.0f} mV a cell are left between log and fit")
     farthest_v = float(fit.ocv_shift_v[np.argmax(np.abs(fit.ocv_shift_v))])
-    if abs(farthest_v) > _LARGEST_SHIFT_V:
+    if abs(farthest_v) > LARGEST_SHIFT_V:
         wrong.append(f"the open-circuit voltage of a cell would be {farthest_v:+.2f} V off")
     if wrong:
         msg = (

@@ -12,6 +12,7 @@ from packdesign.engineering.charging.intake import CellReading, IntakeResult, ta
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import BriefError, OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.judged import Judged
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Measured
@@ -35,7 +36,7 @@ _ABOUT_CELLS: Final = frozenset(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MeasuredLot:
+class MeasuredLot(Judged):
     """A lot of measured cells, sorted for one pack."""
 
     cell: Cell
@@ -44,14 +45,6 @@ class MeasuredLot:
     intake: IntakeResult
     plan: IntakePlan | None
     """Groups and joints; None: the lot makes no pack."""
-    hazards: tuple[Verdict, ...]
-    """Of the gate, those that a lot of cells decides."""
-    judged: tuple[Verdict, ...]
-
-    @property
-    def verdicts(self) -> tuple[Verdict, ...]:
-        """All verdicts, hazards first."""
-        return (*self.hazards, *self.judged)
 
 
 def measured_lot(brief: Brief, *, cells: Path | None = None) -> MeasuredLot:
@@ -194,7 +187,7 @@ def _about_the_grave(intake: IntakeResult) -> str:
             "from what burns, and recycle them."
         )
     if any(each.is_not_believed for each in intake.rejected):
-        steps.append("Read the wrapper and measure the capacity again.")
+        steps.append("Read the wrapper, and measure again what cannot be.")
     return " ".join(steps)
 
 

@@ -12,6 +12,7 @@ from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_d
 from packdesign.planning.assess.gauging import gauge_of
 from packdesign.planning.assess.judge_before_charge import judge_before_charge
 from packdesign.planning.assess.judge_wiring import judge_charge
+from packdesign.planning.assess.judged import Judged
 from packdesign.planning.assess.judgement import judge
 from packdesign.planning.assess.loading import Loading, loading_of
 from packdesign.planning.assess.service import (
@@ -28,7 +29,6 @@ from packdesign.planning.gauge.service import Gauge
 from packdesign.planning.hazards.gate import gate
 from packdesign.planning.hazards.hazard import Stage
 from packdesign.planning.needs.charger import EMPTY_SOC
-from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = [
     "JudgedCharge",
@@ -44,19 +44,11 @@ _ON_CHARGE: Final = (Stage.RESPONSE, Stage.DESIGN, Stage.CHARGING)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedPart:
+class JudgedPart(Judged):
     """What every part carries: the pack, and what is said against it."""
 
     design: PackDesign
-    hazards: tuple[Verdict, ...]
-    """Of the gate, gravest first."""
-    judged: tuple[Verdict, ...]
     cautions: tuple[str, ...]
-
-    @property
-    def verdicts(self) -> tuple[Verdict, ...]:
-        """All verdicts, hazards first."""
-        return (*self.hazards, *self.judged)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,13 +103,14 @@ def judged_discharge(
     loading = loading_of(brief, design)
     tell("discharge", 0.3)
     outcome = run_discharge(brief, design, loading, engine=engine, with_trace=with_trace)
+    judged = judge(brief, design, loading, outcome)
     tell("done", 1.0)
     return JudgedDischarge(
         design=design,
         loading=loading,
         outcome=outcome,
         hazards=gate(situation),
-        judged=judge(brief, design, loading, outcome),
+        judged=judged,
         cautions=(*general_cautions(), *cautions_for(situation)),
     )
 
@@ -149,17 +142,18 @@ def judged_charge(
     study = charge_study(
         brief, design, plan, start_soc=EMPTY_SOC if start_soc is None else start_soc
     )
+    judged = (
+        *judge_charge(brief, design),
+        *charge_plan_verdicts(plan),
+        *judge_before_charge(brief, design),
+    )
     tell("done", 1.0)
     return JudgedCharge(
         design=design,
         plan=plan,
         study=study,
         hazards=gate(situation, stages=_ON_CHARGE),
-        judged=(
-            *judge_charge(brief, design),
-            *charge_plan_verdicts(plan),
-            *judge_before_charge(brief, design),
-        ),
+        judged=judged,
         cautions=(*general_cautions(), *cautions_for(situation)),
     )
 
@@ -181,7 +175,7 @@ def judged_gauge(
     return JudgedGauge(
         design=found.design,
         gauge=levels,
-        hazards=found.hazards,
+        hazards=gate(gate_of(brief)),  # the checks that say some of them are not shown here
         judged=gauge_verdicts(levels),
         cautions=found.cautions,
     )

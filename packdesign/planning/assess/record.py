@@ -6,18 +6,19 @@ from dataclasses import dataclass
 
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.judged import Judged
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.charge_plan.plan import ChargePlan
 from packdesign.planning.gauge.service import Gauge
 from packdesign.planning.hazards.situation import Situation
-from packdesign.planning.verdicts.verdict import Status, Verdict, overall_status
+from packdesign.planning.verdicts.verdict import Status, overall_status
 
 __all__ = ["Assessment", "JudgedPack"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JudgedPack:
+class JudgedPack(Judged):
     """One pack under its load, with every verdict; all of an assessment but the charge plan."""
 
     brief: Brief
@@ -26,16 +27,7 @@ class JudgedPack:
     discharge: DischargeOutcome
     gauge: Gauge
     situation: Situation
-    hazards: tuple[Verdict, ...]
-    """Of the gate, gravest first; shown before anything else."""
-    judged: tuple[Verdict, ...]
-    """Of the pack under its load."""
     cautions: tuple[str, ...]
-
-    @property
-    def verdicts(self) -> tuple[Verdict, ...]:
-        """All verdicts, hazards first."""
-        return (*self.hazards, *self.judged)
 
     @property
     def overall(self) -> Status:

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import fields, replace
+from dataclasses import fields
 from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.assess.check_groups import check_groups
+from packdesign.planning.assess.computed_facts import with_computed
 from packdesign.planning.assess.design import PackDesign, design_pack
-from packdesign.planning.assess.discharge import DischargeOutcome, Engine, run_discharge
+from packdesign.planning.assess.discharge import Engine, run_discharge
 from packdesign.planning.assess.gauging import gauge_of
-from packdesign.planning.assess.hardest_stretch import SETTLES_S, hardest_a
 from packdesign.planning.assess.judgement import judge
-from packdesign.planning.assess.loading import Loading, loading_of
+from packdesign.planning.assess.loading import loading_of
 from packdesign.planning.assess.own_stop import own_stop_s
 from packdesign.planning.assess.record import Assessment, JudgedPack
-from packdesign.planning.assess.short_circuit import hardest_short_a
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.cautions import cautions_for, general_cautions
@@ -34,10 +33,9 @@ from packdesign.planning.needs.charger import (
     charger_facts,
     group_facts,
 )
-from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.needs.situation import situation_of_brief
 from packdesign.planning.needs.source import source_facts
-from packdesign.planning.verdicts.current import longest_burst_s
+from packdesign.planning.owned.two_load import refuse_impossible
 
 __all__ = [
     "assess",
@@ -142,7 +140,7 @@ def judge_pack(
     outcome = run_discharge(brief, design, loading, engine=engine, with_trace=with_trace)
     tell("gauge and verdicts", 0.55)
     levels = gauge_of(brief, design, loading, outcome)
-    situation = _situation(early, brief, design, loading, outcome)
+    situation = with_computed(early, brief, design, loading, outcome)
     stops_s = None if brief.monitor is None else own_stop_s(outcome.trace, levels)
     judged = (
         *judge(brief, design, loading, outcome, own_stop_s=stops_s),
@@ -202,6 +200,9 @@ def design_of(brief: Brief, *, cell: Cell | None = None) -> PackDesign:
         msg = "[pack] names a cell but not how many in series; add series (and parallel)"
         raise BriefError(msg)
     check_groups(brief, chosen, series=series, parallel=parallel or 1)
+    if brief.measured is not None and brief.measured.two_load is not None:
+        reading = brief.measured.two_load
+        refuse_impossible(reading, chosen, series=series, parallel=parallel or 1)
     return design_pack(brief, chosen, series=series, parallel=parallel or 1)
 
 
@@ -231,44 +232,6 @@ def charge_of(
         groups=group_facts(brief),
         simulated=simulated,
     )
-
-
-def _situation(
-    early: Situation,
-    brief: Brief,
-    design: PackDesign,
-    loading: Loading,
-    outcome: DischargeOutcome,
-) -> Situation:
-    """Add what was computed to what the brief says."""
-    free = design.arrangement.free_thickness_fraction
-    room = early.pouch_free_thickness_fraction
-    return replace(
-        early,
-        series=design.series,
-        parallel=design.parallel,
-        pack_full_v=design.full_v,
-        energy_wh=design.energy_wh,
-        pack_resistance_ohm=design.full_v / hardest_short_a(brief, design, outcome),
-        loop_resistance_ohm=0.0,
-        load_continuous_a=hardest_a(design, loading, outcome, at_least_s=SETTLES_S),
-        cell_load_continuous_a=hardest_a(
-            design, loading, outcome, at_least_s=longest_burst_s(design.cell)
-        )
-        / design.parallel,
-        pouch_free_thickness_fraction=free if room is None else room,
-        surface_degc=round(outcome.bands.peak_surface_degc.mid + hottest_day_k(brief), 1),
-        surface_air_degc=ambient_degc(brief) + hottest_day_k(brief),
-        regen_enabled=any(
-            motor.drive is not None and bool(motor.drive.regenerates) for motor in brief.all_motors
-        ),
-        regen_has_ceiling=_has_ceiling(brief),
-    )
-
-
-def _has_ceiling(brief: Brief) -> bool | None:
-    clamps = [motor.drive.clamp_v for motor in brief.all_motors if motor.drive is not None]
-    return any(clamp is not None for clamp in clamps) if clamps else None
 
 
 def _series(brief: Brief) -> int | None:

@@ -137,6 +137,11 @@ class Charger(Section):
     mains: Literal["wall_socket", "unrated_extension", "daisy_chain", "makeshift"] | None = entry(
         "what its supply is plugged into", example="wall_socket"
     )
+    ambient_max_degc: float | None = quantity_key(
+        "ambient_max", unit="degC", low=-60, high=90,
+        about="hottest air where it is charged; left out: outdoors that of the surroundings",
+        example=30,
+    )  # fmt: skip
     room_area_m2: float | None = quantity_key(
         "room_area", unit="m**2", low=0.1, high=10000, about="floor of that room", example="12 m2"
     )

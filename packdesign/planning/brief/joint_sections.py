@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import model_validator
+
+from packdesign.engineering.geometry.allowances import LARGEST_ALLOWANCE_M
 from packdesign.planning.brief.keys import entry, quantity_key
-from packdesign.planning.brief.section import Count, Flag, Section, Text
+from packdesign.planning.brief.section import Count, Flag, Section, Text, reject
 
 __all__ = ["Connector", "Fuse", "Lead", "Protection", "Strips", "Switch"]
 
@@ -54,8 +57,17 @@ class Strips(Section):
     material: Text | None = entry(
         "nickel, plated_steel, copper or another name of the material table", example="nickel"
     )
+    tested_as: Literal["nickel", "plated_steel"] | None = entry(
+        "what a spark or salt-water test of a scrap showed: nickel or plated_steel",
+        example="nickel",
+    )
     width_m: float | None = quantity_key(
-        "width", unit="mm", low=0.5, high=200, about="across the current", example="8 mm"
+        "width",
+        unit="mm",
+        low=0.5,
+        high=1000 * LARGEST_ALLOWANCE_M,
+        about="across the current",
+        example="8 mm",
     )
     thickness_m: float | None = quantity_key(
         "thickness", unit="mm", low=0.01, high=5, about="of one layer", example="0.15 mm"
@@ -78,6 +90,16 @@ class Strips(Section):
     insulated_overlaps: Flag | None = entry(
         "whether strips that cross have insulation between them", example=True
     )
+
+    @model_validator(mode="after")
+    def _stack_is_believable(self) -> Strips:
+        stack_m = (self.thickness_m or 0.0) * (self.layers or 1)
+        if stack_m > LARGEST_ALLOWANCE_M:
+            reject(
+                f"thickness times layers is {stack_m * 1000:g} mm; at most "
+                f"{LARGEST_ALLOWANCE_M * 1000:g} mm are believed"
+            )
+        return self
 
 
 class Lead(Section):

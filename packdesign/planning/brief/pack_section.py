@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from packdesign.engineering.geometry.allowances import LARGEST_ALLOWANCE_M
 from packdesign.planning.brief.joint_sections import (
     Connector,
     Fuse,
@@ -96,7 +97,12 @@ class Pack(Section):
 
     holder: Flag | None = entry("whether an insulating holder keeps the cells apart", example=True)
     cell_gap_m: float | None = quantity_key(
-        "cell_gap", unit="mm", low=0, high=50, about="gap between neighbours", example="0.5 mm"
+        "cell_gap",
+        unit="mm",
+        low=0,
+        high=1000 * LARGEST_ALLOWANCE_M,
+        about="gap between neighbours",
+        example="0.5 mm",
     )
     wrap_thickness_m: float | None = quantity_key(
         "wrap_thickness",

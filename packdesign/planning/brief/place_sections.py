@@ -3,26 +3,36 @@
 from __future__ import annotations
 
 import itertools
-from typing import Literal
+from typing import Final, Literal
 
 from pydantic import model_validator
 
+from packdesign.engineering.geometry.allowances import LARGEST_ALLOWANCE_M
+from packdesign.engineering.geometry.cavities import LARGEST_M, SMALLEST_M
 from packdesign.planning.brief.keys import entry, quantity_key
 from packdesign.planning.brief.section import Count, FilePath, Flag, Section, Text, reject
 
 __all__ = ["Cavity", "CavityStep", "ReservedVolume", "Surroundings"]
 
-_LONGEST_MM = 3000
+_SHORTEST_MM: Final = 1000 * SMALLEST_M
+_LONGEST_MM: Final = 1000 * LARGEST_M
+"""The bounds are those of the geometry: what a brief may say, it can lay out. [mm]"""
+_WIDEST_GAP_MM: Final = 1000 * LARGEST_ALLOWANCE_M
 
 
 class CavityStep(Section):
     """``[[cavity.steps]]``: one length of a stepped tube, from its open end inwards."""
 
     bore_m: float | None = quantity_key(
-        "bore", unit="mm", low=3, high=1000, about="inner diameter of this length", example=46
+        "bore",
+        unit="mm",
+        low=_SHORTEST_MM,
+        high=_LONGEST_MM,
+        about="inner diameter of this length",
+        example=46,
     )
     length_m: float | None = quantity_key(
-        "length", unit="mm", low=0.5, high=_LONGEST_MM, about="how long it is", example=100
+        "length", unit="mm", low=_SHORTEST_MM, high=_LONGEST_MM, about="how long it is", example=100
     )
 
     @model_validator(mode="after")
@@ -60,16 +70,31 @@ class Cavity(Section):
         default="open",
     )
     bore_m: float | None = quantity_key(
-        "bore", unit="mm", low=3, high=1000, about="inner diameter of a tube", example=46
+        "bore",
+        unit="mm",
+        low=_SHORTEST_MM,
+        high=_LONGEST_MM,
+        about="inner diameter of a tube",
+        example=46,
     )
     length_m: float | None = quantity_key(
-        "length", unit="mm", low=3, high=_LONGEST_MM, about="inner length", example=160
+        "length", unit="mm", low=_SHORTEST_MM, high=_LONGEST_MM, about="inner length", example=160
     )
     width_m: float | None = quantity_key(
-        "width", unit="mm", low=2, high=_LONGEST_MM, about="inner width of a box", example=70
+        "width",
+        unit="mm",
+        low=_SHORTEST_MM,
+        high=_LONGEST_MM,
+        about="inner width of a box",
+        example=70,
     )
     height_m: float | None = quantity_key(
-        "height", unit="mm", low=1, high=_LONGEST_MM, about="inner height of a box", example=22
+        "height",
+        unit="mm",
+        low=_SHORTEST_MM,
+        high=_LONGEST_MM,
+        about="inner height of a box",
+        example=22,
     )
     steps: tuple[CavityStep, ...] = entry("the lengths of a stepped tube", default=())
     mesh: FilePath | None = entry(
@@ -91,9 +116,17 @@ class Cavity(Section):
     pressure_relief: Flag | None = entry(
         "whether a valve or a weak spot opens under pressure", example=False
     )
+    relief_reversible: Flag | None = entry(
+        "whether that valve could be fitted the wrong way round", example=False
+    )
     rigid: Flag | None = entry("whether the housing is hard", example=True)
     clearance_m: float | None = quantity_key(
-        "clearance", unit="mm", low=0, high=50, about="least gap between pack and wall", example=0.5
+        "clearance",
+        unit="mm",
+        low=0,
+        high=_WIDEST_GAP_MM,
+        about="least gap between pack and wall",
+        example=0.5,
     )
     rib_count: Count | None = entry("ribs along a tube", example=0, ge=0, le=100)
     rib_height_m: float | None = quantity_key(
@@ -127,16 +160,31 @@ class Cavity(Section):
         if missing:
             reject(f'shape = "{self.shape}" also needs {" and ".join(missing)}')
         self._fits_in_the_bore()
+        self._leaves_some_length()
         return self
+
+    def _leaves_some_length(self) -> None:
+        if self.shape != "tube" or self.length_m is None:
+            return
+        across = [each for each in self.reserved if not (each.width_m and each.height_m)]
+        taken = {"end_stop": self.end_stop_m or 0.0}
+        taken |= {f"reserved '{each.name}'": each.length_m or 0.0 for each in across}
+        if sum(taken.values()) >= self.length_m:
+            told = " and ".join(f"{key} ({m * 1000:g} mm)" for key, m in taken.items() if m)
+            reject(f"{told} must leave some of the length ({self.length_m * 1000:g} mm)")
 
     def _fits_in_the_bore(self) -> None:
         if self.bore_m is None:
             return
-        for name in ("rib_height_m", "flat_depth_m", "channel_depth_m"):
+        for name, share, words in (
+            ("rib_height_m", 0.5, "half the bore"),
+            ("flat_depth_m", 0.5, "half the bore"),
+            ("channel_depth_m", 0.5, "half the bore"),
+            ("channel_width_m", 1.0, "the bore"),
+        ):
             size_m = getattr(self, name)
-            if size_m is not None and size_m >= self.bore_m / 2:
-                key = name.removesuffix("_m")
-                reject(f"{key} ({size_m * 1000:g} mm) must be below half the bore")
+            if size_m is not None and size_m >= share * self.bore_m:
+                reject(f"{name.removesuffix('_m')} ({size_m * 1000:g} mm) must be below {words}")
 
 
 class Surroundings(Section):

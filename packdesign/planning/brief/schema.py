@@ -12,6 +12,7 @@ from pydantic import model_validator
 
 from packdesign.foundation.errors import nearest_names
 from packdesign.planning.brief.charge_sections import Charger, Monitor
+from packdesign.planning.brief.incident_sections import Incident, Retirement
 from packdesign.planning.brief.keys import entry
 from packdesign.planning.brief.load_sections import DIRECT, Lights, Load, Rail
 from packdesign.planning.brief.mission_sections import Action, DemandLog, Mission, Start
@@ -49,6 +50,8 @@ class Brief(Section):
     preferences: Preferences | None = entry("what the shortlist should favour")
     storage: Storage | None = entry("between uses, and over the years")
     carrying: Carrying | None = entry("how it travels")
+    retirement: Retirement | None = entry("what becomes of it in the end")
+    incident: Incident | None = entry("what has gone wrong with it already")
 
     @property
     def all_motors(self) -> tuple[Motor, ...]:

@@ -8,13 +8,14 @@ from typing import Final, Literal
 from pydantic import model_validator
 
 from packdesign.engineering.discharge.cell_model import OCV_NODES
+from packdesign.planning.brief.condition_section import Condition
 from packdesign.planning.brief.keys import entry, quantity_key
 from packdesign.planning.brief.price_section import CellPrice
 from packdesign.planning.brief.section import Count, FilePath, Flag, Section, Text, reject
+from packdesign.planning.refit.open_circuit import LARGEST_SHIFT_V
 
 __all__ = [
     "Carrying",
-    "Condition",
     "Measured",
     "Preferences",
     "RankWeights",
@@ -60,29 +61,6 @@ class TwoLoadReading(Section):
         return self
 
 
-class Condition(Section):
-    """``[measured.condition]``: what the eye, the nose and the hand tell of cells or pack."""
-
-    dented: Flag | None = entry("dented, pierced or torn", example=False)
-    swollen_fraction: float | None = quantity_key(
-        "swollen", unit="dimensionless", low=0, high=5, about="growth in thickness since new",
-        example=0.0,
-    )  # fmt: skip
-    leaking: Flag | None = entry("wet, sticky or crusted", example=False)
-    smells: Flag | None = entry("a sweet or sharp smell", example=False)
-    warm_at_rest: Flag | None = entry("warm without any load", example=False)
-    was_shorted: Flag | None = entry("flashed or shorted during the build", example=False)
-    board_tripped: Flag | None = entry(
-        "whether the protection board has cut off for a reason not found yet", example=False
-    )
-    was_wet: Flag | None = entry("has been under water", example=False)
-    time_below_floor_s: float | None = quantity_key(
-        "time_below_floor", unit="day", low=0, high=10000, about="time spent below 2 V per cell",
-        example=0,
-    )  # fmt: skip
-    first_charge: Flag | None = entry("whether it has never been charged yet", example=True)
-
-
 class Measured(Section):
     """``[measured]``: figures read from this very pack; they go before computed ones."""
 
@@ -102,7 +80,7 @@ class Measured(Section):
         example=90,
     )  # fmt: skip
     open_circuit_shift_v: tuple[float, ...] = quantity_key(
-        "open_circuit_shift", unit="mV", low=-2000, high=2000,
+        "open_circuit_shift", unit="mV", low=-1000 * LARGEST_SHIFT_V, high=1000 * LARGEST_SHIFT_V,
         about="of a cell when empty and when full, or at 0, 10, 20, 40, 70 and 100 % of its charge "
         "as a re-fit writes it", example=["-40 mV", "10 mV"], many=True,
     )  # fmt: skip
@@ -125,6 +103,20 @@ class Measured(Section):
     group_voltages_v: tuple[float, ...] = quantity_key(
         "group_voltages", unit="V", low=-6, high=6, about="at rest, from the negative end",
         example=["3.71 V", "3.70 V", "3.71 V"], many=True,
+    )  # fmt: skip
+    group_voltages_full_v: tuple[float, ...] = quantity_key(
+        "group_voltages_full", unit="V", low=-6, high=6, about="at the end of a charge, likewise",
+        example=["4.20 V", "4.19 V", "4.20 V"], many=True,
+    )  # fmt: skip
+    group_voltages_loaded_v: tuple[float, ...] = quantity_key(
+        "group_voltages_loaded", unit="V", low=-6, high=6,
+        about="under one steady load, soon after group_voltages", example=["3.55 V", "3.54 V"],
+        many=True,
+    )  # fmt: skip
+    side_by_side_v: tuple[float, ...] = quantity_key(
+        "packs_side_by_side", unit="V", low=-300, high=300,
+        about="of whole packs that are to share one charger, at rest",
+        example=["11.1 V", "11.2 V"], many=True,
     )  # fmt: skip
     group_behind_ah: tuple[float, ...] = quantity_key(
         "group_behind", unit="mAh", low=0, high=1e6,
@@ -220,6 +212,14 @@ class Storage(Section):
         "humidity", unit="dimensionless", low=0, high=1, about="relative humidity", example=0.5
     )
     in_parked_car: Flag | None = entry("whether it stays in a car", example=False)
+    last_checked_s: float | None = quantity_key(
+        "last_checked", unit="day", low=0, high=20000, about="since anybody measured it",
+        example=60,
+    )  # fmt: skip
+    packs_touching: Count | None = entry(
+        "loose packs that touch each other where they lie", example=0, ge=0, le=1000
+    )
+    indoors: Flag | None = entry("whether it is kept inside a building", example=True)
     out_of_reach: Flag | None = entry("whether children and pets cannot get at it", example=True)
     uses_per_week: float | None = entry(
         "charges used in a week, for its life", example=2.0, ge=0, le=1000
@@ -246,3 +246,12 @@ class Carrying(Section):
     soc_fraction: float | None = quantity_key(
         "soc", unit="dimensionless", low=0, high=1, about="charge it travels with", example=0.3
     )
+    with_device: Flag | None = entry(
+        "whether a spare lies in the same parcel as its device", example=False
+    )
+    air_mail: Flag | None = entry("whether the post takes it by air", example=False)
+    power_banks: Count | None = entry(
+        "packs carried on one flight that charge other devices, this one among them", example=0,
+        ge=0, le=100,
+    )  # fmt: skip
+    recharged_aboard: Flag | None = entry("whether it is charged in flight", example=False)

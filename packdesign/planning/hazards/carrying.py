@@ -35,10 +35,10 @@ def _by_air(situation: Situation) -> Ternary:
 
 
 def _charged_air_cargo(situation: Situation) -> Ternary:
-    packed_with = all_of(
-        situation.packed_with_equipment, above(situation.cell_energy_wh, PACKED_WITH_CELL_WH)
-    )
-    loose = all_of(negated(situation.in_equipment), negated(situation.packed_with_equipment))
+    outside = negated(situation.in_equipment)
+    large = above(situation.cell_energy_wh, PACKED_WITH_CELL_WH)
+    packed_with = all_of(situation.packed_with_equipment, large)
+    loose = all_of(outside, any_of(negated(situation.packed_with_equipment), large))
     return all_of(
         is_one_of(situation.carry_mode, {"air_cargo"}),
         above(situation.soc_fraction, AIR_CARGO_SOC_FRACTION),

@@ -208,7 +208,7 @@ CHARGING_LIMIT_HAZARDS: Final = (
             _has_graphite(s),
         ),
         reason="A cell has been below 2.0 V for {days_below_two_volts} days, over a week.",
-        fix="Recycle it.",
+        fix="Do not charge it; recycle it.",
         source=sources.STORAGE_TABLE,
     ),
     _caution(

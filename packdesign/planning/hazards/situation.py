@@ -29,7 +29,7 @@ class Situation:
     fuse_interrupt_a: float | None = None
     """Largest direct current that the fuse can break at this voltage. [A]"""
     wire_ampacity_a: float | None = None
-    """Least ampacity of wire and strip in the loaded path. [A]"""
+    """What the lead of the pack carries, alone in free air. [A]"""
     protection: str | None = None
     """"none", "in_cell_only" (the small devices inside each cell) or "pack_board"."""
     has_group_cutoff: bool | None = None
@@ -87,9 +87,9 @@ class Situation:
     cell_discharge_max_degc: float | None = None
     cell_rating_needs_temperature_cut: bool | None = None
     cell_uncut_continuous_a: float | None = None
+    """Continuous rating of a cell without a temperature cut. [A]"""
     cell_easy_without_cut_a: float | None = None
     """Current at which no temperature cut is asked for. [A]"""
-    """Continuous rating of a cell without a temperature cut. [A]"""
     cell_load_continuous_a: float | None = None
     """Steady current of the hardest-worked cell. [A]"""
     cell_was_shorted: bool | None = None
@@ -138,7 +138,7 @@ class Situation:
     worst_group_sag_v: float | None = None
     median_group_sag_v: float | None = None
     below_floor_s: float | None = None
-    """How long a group has stayed below the cell's cut-off under load. [s]"""
+    """How long a group has stayed below the cell's cut-off. [s]"""
 
     # Charging
     is_charging: bool | None = None
@@ -172,9 +172,12 @@ class Situation:
     # State of the pack
     pack_current_a: float | None = None
     warming_k_per_min: float | None = None
+    is_warm_at_rest: bool | None = None
+    """Felt to warm by itself, where nobody measured how fast."""
     short_duration_s: float | None = None
     dent_depth_m: float | None = None
     is_pierced: bool | None = None
+    """Pierced or torn, or dented so that nobody measured how deep."""
     is_damaged: bool | None = None
     is_immersed: bool | None = None
     water: str | None = None

@@ -28,7 +28,8 @@ def _over_hot_limit(situation: Situation) -> Ternary:
 
 def _heats_by_itself(situation: Situation) -> Ternary:
     idle = None if situation.pack_current_a is None else situation.pack_current_a == 0
-    return all_of(idle, above(situation.warming_k_per_min, 0.5))
+    warms = any_of(above(situation.warming_k_per_min, 0.5), situation.is_warm_at_rest)
+    return all_of(idle, warms)
 
 
 def _sags_alone(situation: Situation) -> Ternary:
@@ -49,7 +50,7 @@ USE_HAZARDS: Final = (
     _stop(
         id="heating_without_load",
         holds=_heats_by_itself,
-        reason="The pack warms by {warming_k_per_min} K a minute with no current: it heats itself.",
+        reason="The pack is warm by itself, or warms by over 0.5 K a minute, with no current.",
         fix="Get everybody out and call the fire service.",
         source=f"{sources.SEI}; {sources.FRNSW_BURNING}; the rate from memory",
         basis=Basis.ASSUMED,
@@ -113,8 +114,8 @@ USE_HAZARDS: Final = (
     _stop(
         id="swollen_pouch",
         holds=lambda s: above(s.thickness_over_new_fraction, 1.10),
-        reason="The pouch is {thickness_over_new_fraction} times as thick as new: there is gas in "
-        "it.",
+        reason="The cells are {thickness_over_new_fraction} times as thick as new: there is gas in "
+        "them.",
         fix="Stop using it; do not press or pierce it; take it outdoors.",
         source=f"{sources.CALCE}; {sources.FRNSW_SAFETY}; the 1.10 from memory",
         basis=Basis.ASSUMED,

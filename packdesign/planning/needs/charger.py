@@ -24,6 +24,7 @@ __all__ = [
     "coldest_on_charge",
     "group_facts",
     "hottest_on_charge",
+    "hottest_room_degc",
 ]
 
 EMPTY_SOC: Final = 0.05
@@ -108,6 +109,20 @@ def charge_conditions(brief: Brief, *, start_soc: float) -> Conditions:
         start_degc=room_degc if now_degc is None else now_degc,
         start_soc=start_soc,
     )
+
+
+def hottest_room_degc(brief: Brief) -> float | None:
+    """Give how hot the air gets where the pack is charged, where the brief says so. [degC]
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief. Outdoors the hottest day of use counts; of a room nothing is taken for granted.
+    """
+    charger, around = brief.charger or Charger(), brief.surroundings or Surroundings()
+    if charger.ambient_max_degc is not None or charger.place != "outdoors":
+        return charger.ambient_max_degc
+    return around.ambient_max_degc
 
 
 def cells_now_degc(brief: Brief) -> float | None:

@@ -14,14 +14,15 @@ from packdesign.planning.brief.joint_sections import Connector, Fuse, Protection
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.place_sections import Cavity, Surroundings
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
 from packdesign.planning.hazards.cell_facts import situation_of_cell
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.cells import cell_table_of
-from packdesign.planning.needs.charger import coldest_on_charge
+from packdesign.planning.needs.charger import coldest_on_charge, hottest_room_degc
 from packdesign.planning.needs.fuse_parts import fuse_of
+from packdesign.planning.needs.keeping import with_keeping
 from packdesign.planning.needs.lot import with_lot
 from packdesign.planning.needs.parts import board_of
+from packdesign.planning.needs.readings import with_readings
 
 __all__ = ["situation_of_brief"]
 
@@ -68,9 +69,15 @@ def situation_of_brief(
     found = _with_mixed(found, brief, cell)
     found = _with_place(found, brief.cavity, brief.surroundings or Surroundings())
     found = _with_charger(found, brief.charger or Charger(), parallel=parallel, cell=cell)
+    found = replace(
+        found,
+        is_charging=True if brief.charger is not None else None,
+        charge_ambient_degc=hottest_room_degc(brief),
+    )
     found = _with_cold_charge(found, brief, cell)
-    found = _with_upkeep(found, brief)
-    return with_lot(_with_measured(found, brief.measured), brief.measured, cell)
+    found = with_keeping(found, brief)
+    found = with_readings(found, brief, cell)
+    return with_lot(found, brief.measured, cell)
 
 
 def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
@@ -107,7 +114,7 @@ def _with_pack(found: Situation, pack: Pack, cell: Cell | None) -> Situation:
         battery_removable=pack.removable,
         has_wh_label=pack.label_printed,
         has_volt_and_ah_label=pack.label_printed,
-        strip_material=strips.material,
+        strip_material=strips.tested_as or strips.material,
         strip_calculated_as=strips.material,
         has_switch_lock=None if pack.switch is None else pack.switch.locks,
         cell_families=families,
@@ -187,6 +194,7 @@ def _with_place(found: Situation, cavity: Cavity | None, around: Surroundings) -
         found,
         cavity_is_sealed=sealed,
         cavity_is_rigid=True if rigid is None else rigid,
+        relief_valve_reversible=None if cavity is None else cavity.relief_reversible,
         has_pressure_relief=not sealed if relief is None and sealed is not None else relief,
         hand_held=around.hand_held,
         immersion_expected=around.immersion,
@@ -251,50 +259,3 @@ def _with_cold_charge(found: Situation, brief: Brief, cell: Cell | None) -> Situ
         measured_degc = None  # warm now says nothing of other days
     known = [each for each in (said_degc, measured_degc) if each is not None]
     return replace(found, charge_temperature_min_degc=min(known) if known else None)
-
-
-def _with_upkeep(found: Situation, brief: Brief) -> Situation:
-    storage, carrying = brief.storage or Storage(), brief.carrying or Carrying()
-    by_air = bool(carrying.flights) or carrying.mode == "air"
-    humidity = storage.humidity_fraction
-    return replace(
-        found,
-        storage_soc_fraction=storage.soc_fraction,
-        storage_days=None if storage.duration_s is None else storage.duration_s / SECONDS_PER_DAY,
-        storage_degc=storage.temperature_degc,
-        in_parked_car=storage.in_parked_car,
-        humidity_percent=None if humidity is None else humidity * 100,
-        child_accessible=None if storage.out_of_reach is None else not storage.out_of_reach,
-        carry_mode="air" if by_air else carrying.mode,
-        is_spare=carrying.spare,
-        terminals_exposed=True if carrying.terminals_covered is False else found.terminals_exposed,
-        bag=carrying.bag,
-        un38_3_tested=bool(carrying.tested_to_un38_3) if by_air else carrying.tested_to_un38_3,
-        soc_fraction=carrying.soc_fraction,
-    )
-
-
-def _with_measured(found: Situation, measured: Measured | None) -> Situation:
-    if measured is None:
-        return found
-    groups = measured.group_voltages_v
-    look = measured.condition or Condition()
-    below_s = look.time_below_floor_s
-    return replace(
-        found,
-        lowest_group_v=min(groups) if groups else None,
-        cell_voltage_v=min(groups) if groups else None,
-        group_gap_at_rest_v=max(groups) - min(groups) if groups else None,
-        cell_temperature_degc=measured.temperature_degc,
-        is_damaged=look.dented or look.leaking,
-        thickness_over_new_fraction=(
-            None if look.swollen_fraction is None else 1.0 + look.swollen_fraction
-        ),
-        cell_was_shorted=look.was_shorted,
-        board_has_tripped=look.board_tripped,
-        groups_measured_since_trip=bool(groups) if look.board_tripped else None,
-        immersed_since_check=look.was_wet,
-        tap_voltages_v=measured.tap_voltages_v or None,
-        days_below_two_volts=None if below_s is None else below_s / SECONDS_PER_DAY,
-        charge_count=0 if look.first_charge else None,
-    )

@@ -8,8 +8,9 @@ from typing import Final
 from packdesign.data.cells import Cell
 from packdesign.foundation.constants import SECONDS_PER_YEAR
 from packdesign.planning.brief.charge_sections import Charger
+from packdesign.planning.brief.condition_section import Condition
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.brief.upkeep_sections import Carrying, Condition, Measured, Storage
+from packdesign.planning.brief.upkeep_sections import Carrying, Measured, Storage
 from packdesign.planning.charge_plan.go_no_go import SWOLLEN_RED_FRACTION, recharge_floor_v
 from packdesign.planning.needs.drain import device_drain
 from packdesign.planning.needs.fuse_parts import fuse_of, has_fuse

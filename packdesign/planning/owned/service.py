@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
 from packdesign.data.cells import Cell
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.foundation.basis import Band
-from packdesign.foundation.errors import BriefError
 from packdesign.planning.assess.design import design_pack
 from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.record import Assessment
@@ -17,14 +15,15 @@ from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cells import cell_table_of, named_cell
 from packdesign.planning.owned.label import cell_from_label, label_verdicts
-from packdesign.planning.owned.two_load import PackReading, pack_reading, standard_cell_ohm
+from packdesign.planning.owned.two_load import (
+    PackReading,
+    pack_reading,
+    refuse_impossible,
+    standard_cell_ohm,
+)
 from packdesign.planning.verdicts.verdict import Status, Verdict, overall_status
 
 __all__ = ["OwnedPack", "owned_cell", "owned_pack", "reading_of"]
-
-_LEAST_SHARE: Final = 0.5
-_MOST_SHARE: Final = 1.1
-"""Shares of cut-off and full outside which a rested voltage is of another pack: own choice. [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +87,7 @@ def reading_of(brief: Brief, cell: Cell) -> tuple[PackReading | None, Band | Non
     Raises
     ------
     BriefError
-        If the voltages cannot be those of so many cells in series.
+        If the reading cannot be of so many cells.
     """
     measured = brief.measured
     if measured is None or measured.two_load is None:
@@ -96,7 +95,7 @@ def reading_of(brief: Brief, cell: Cell) -> tuple[PackReading | None, Band | Non
     pack = brief.pack or Pack()
     series, parallel = pack.series or 1, pack.parallel or 1
     found = pack_reading(measured.two_load)
-    _refuse_another_pack(found, cell, series=series)
+    refuse_impossible(measured.two_load, cell, series=series, parallel=parallel)
     design = design_pack(brief, cell, series=series, parallel=parallel)
     ohm = standard_cell_ohm(
         found,
@@ -106,18 +105,6 @@ def reading_of(brief: Brief, cell: Cell) -> tuple[PackReading | None, Band | Non
         path_ohm=design.path.ohm.mid,
     )
     return found, ohm
-
-
-def _refuse_another_pack(found: PackReading, cell: Cell, *, series: int) -> None:
-    each_v = found.at_rest_v / series
-    if _LEAST_SHARE * cell.cutoff_v <= each_v <= _MOST_SHARE * cell.full_v:
-        return
-    msg = (
-        f"measured.two_load: at rest it makes {found.at_rest_v:.4g} V, {each_v:.3g} V for each of "
-        f"{series} in series; such a cell stands between {cell.cutoff_v:g} and {cell.full_v:g} V; "
-        "read the whole pack, and check pack.series"
-    )
-    raise BriefError(msg)
 
 
 def owned_pack(brief: Brief) -> OwnedPack:

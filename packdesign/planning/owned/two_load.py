@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NoReturn
 
+from packdesign.data.cells import Cell
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import BriefError
@@ -15,6 +16,7 @@ __all__ = [
     "cells_share_ohm",
     "pack_reading",
     "reading_spread_fraction",
+    "refuse_impossible",
     "standard_cell_ohm",
 ]
 
@@ -26,6 +28,14 @@ _LEAST_SHARE: Final = 0.2
 """Joints and leads never leave the cells less than this of what was read; own choice. [-]"""
 _LEAST_SPREAD: Final = 0.03
 """A reading of one day is no surer than this of another day; own choice. [-]"""
+_LEAST_REST_SHARE: Final = 0.5
+_MOST_REST_SHARE: Final = 1.1
+"""Shares of cut-off and full outside which a rested voltage is of another pack: own choice. [-]"""
+_LEAST_LOADED_SHARE: Final = 0.5
+"""Below this share of the cut-off a loaded cell has collapsed, or its board has cut off: then a
+straight line through the reading says nothing. Own choice. [-]"""
+_MOST_CRATE: Final = 200.0
+"""No cell of the table bears near as much. [1/h]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +100,56 @@ def pack_reading(reading: TwoLoadReading) -> PackReading:
         ),
         heavy_a=heavy_a,
     )
+
+
+def refuse_impossible(reading: TwoLoadReading, cell: Cell, *, series: int, parallel: int) -> None:
+    """Refuse a reading that no such pack gives, before anything is reckoned with it.
+
+    Parameters
+    ----------
+    reading : TwoLoadReading
+        Both loads with their voltages.
+    cell : Cell
+        The cell.
+    series, parallel : int
+        Groups in series, and cells in each. [-]
+
+    Raises
+    ------
+    BriefError
+        If the voltages or the current cannot be of this pack, or tell less than a meter errs.
+    """
+    found = pack_reading(reading)
+    each_v = found.at_rest_v / series
+    of_each = f"for each of {series} in series"
+    if not _LEAST_REST_SHARE * cell.cutoff_v <= each_v <= _MOST_REST_SHARE * cell.full_v:
+        _refuse(
+            f"at rest it makes {found.at_rest_v:.4g} V, {each_v:.3g} V {of_each}; such a cell "
+            f"stands between {cell.cutoff_v:g} and {cell.full_v:g} V; read the whole pack, and "
+            "check pack.series"
+        )
+    heavy_v, light_v = reading.heavy_v or 0.0, reading.light_v or 0.0
+    if heavy_v / series < _LEAST_LOADED_SHARE * cell.cutoff_v:
+        _refuse(
+            f"heavy_voltage is {heavy_v:g} V, {heavy_v / series:.3g} V {of_each}; the pack has "
+            "collapsed or its board has cut off; read it again with a smaller heavy load"
+        )
+    if light_v - heavy_v <= _READING_V:
+        _refuse(
+            f"light_voltage and heavy_voltage are {1000 * (light_v - heavy_v):.3g} mV apart, and "
+            f"a hand meter errs by {1000 * _READING_V:g} mV; take a larger heavy load"
+        )
+    capacity_ah = cell.capacity_ah * parallel
+    if found.heavy_a > _MOST_CRATE * capacity_ah:
+        _refuse(
+            f"heavy_current is {found.heavy_a:g} A, {found.heavy_a / capacity_ah:.0f} times the "
+            f"capacity of the pack ({capacity_ah:.3g} Ah); no cell gives that; look at the unit"
+        )
+
+
+def _refuse(text: str) -> NoReturn:
+    msg = f"measured.two_load: {text}"
+    raise BriefError(msg)
 
 
 def cells_share_ohm(read_ohm: float, *, path_ohm: float) -> float:

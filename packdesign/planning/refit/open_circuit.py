@@ -10,9 +10,12 @@ import numpy as np
 
 from packdesign.engineering.discharge.cell_model import OCV_NODES, SOC_GRID, CellModel
 
-__all__ = ["LEFT_OVER_V", "nodes_of", "with_open_circuit_moved"]
+__all__ = ["LARGEST_SHIFT_V", "LEFT_OVER_V", "nodes_of", "with_open_circuit_moved"]
 
 _ENDS: Final = (0.0, 1.0)
+LARGEST_SHIFT_V: Final = 0.4
+"""Per cell, at any charge: no cell of the same family lies so far from its kind. The brief holds
+its own key to the same figure. [V]"""
 
 LEFT_OVER_V: Final = 0.01
 """How far the open-circuit voltage may still be off once a log has moved it: what the fit takes a

@@ -12,7 +12,7 @@ from typing import Annotated
 
 import typer
 
-from packdesign.foundation.errors import PackDesignError
+from packdesign.foundation.errors import InputError, PackDesignError
 from packdesign.presentation.cli import (
     assess_command,
     brief_command,
@@ -110,6 +110,17 @@ for _module in (
     _module.add_to(app)
 
 
+def _refuse_empty(given: Sequence[str]) -> None:
+    """Refuse a word of no letters before it is taken for the folder one stands in."""
+    if "" in given:
+        before = " ".join(["packdesign", *given[: list(given).index("")]])
+        msg = (
+            f"the word after '{before}' is empty: name the file or the value that "
+            "belongs there (a variable of the shell may not be set)"
+        )
+        raise InputError(msg)
+
+
 def run(arguments: Sequence[str] | None = None) -> None:
     """Run the command line.
 
@@ -128,6 +139,7 @@ def run(arguments: Sequence[str] | None = None) -> None:
         with contextlib.suppress(AttributeError, ValueError):
             stream.reconfigure(errors="replace")  # type: ignore[union-attr]
     try:
+        _refuse_empty(given)
         app(args=given, prog_name="packdesign")
     except PackDesignError as error:
         status = fail(str(error))

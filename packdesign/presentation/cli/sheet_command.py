@@ -86,7 +86,7 @@ def _sheet(
     if as_json:
         write_object(sheet_object(sheet, file=path))
     else:
-        show_overall(results(), sheet.facts.verdicts, sheet.facts.overall)
+        show_overall(results(), sheet.facts.told, sheet.facts.overall)
     end_with(sheet.facts.verdicts)
 
 

@@ -43,8 +43,8 @@ def show_assessment(
 
     if found.brief.title:
         console.print(Text(found.brief.title, style="bold"))
-    show_dangers(console, found.hazards, found.cautions)
-    show_overall(console, found.verdicts, found.overall)
+    show_dangers(console, found.dangers, found.cautions)
+    show_overall(console, found.told, found.overall)
     show_pack(console, pack_figures(found.design))
     _measured_line(console, found)
     show_verdicts(console, found.judged)

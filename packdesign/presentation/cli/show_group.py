@@ -27,8 +27,8 @@ def show_group(console: Console, found: MeasuredLot) -> None:
     found : MeasuredLot
         The lot.
     """
-    show_part(console, found.verdicts)
-    show_verdicts(console, found.verdicts)
+    show_part(console, found.told)
+    show_verdicts(console, found.told)
     if found.intake.rejected:
         heading(console, "Turned away")
         table = plain_table("cell", "why")

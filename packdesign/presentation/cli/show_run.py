@@ -73,8 +73,8 @@ def opening(console: Console, found: JudgedPart) -> None:
     """
     from packdesign.planning.assess.pack_figures import pack_figures
 
-    show_dangers(console, found.hazards, found.cautions)
-    show_part(console, found.verdicts)
+    show_dangers(console, found.dangers, found.cautions)
+    show_part(console, found.told)
     show_pack(console, pack_figures(found.design))
     show_verdicts(console, found.judged)
 

@@ -150,10 +150,10 @@ def draw_verdict(judged: Assessment, *, is_of_before: bool = False) -> None:
     """
     import streamlit as st
 
-    worst = ordered(judged.verdicts)[0] if judged.verdicts else None
+    worst = ordered(judged.told)[0] if judged.told else None
     overall = judged.overall
     counts = [
-        (sum(each.status is status for each in judged.verdicts), WORDS[status].lower())
+        (sum(each.status is status for each in judged.told), WORDS[status].lower())
         for status in (Status.STOP, Status.CAUTION, Status.UNKNOWN, Status.OK)
     ]
     tally = ", ".join(f"{count} {word}" for count, word in counts if count)

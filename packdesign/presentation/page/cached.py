@@ -44,7 +44,7 @@ __all__ = [
 _ENTRIES: Final = 48
 _NOT_FOR_CHARGING: Final = (
     "title", "notes", "motor", "motors", "rails", "loads", "lights", "mission", "load", "start",
-    "monitor", "preferences", "storage", "carrying",
+    "monitor", "preferences", "storage", "carrying", "retirement",
 )  # fmt: skip
 
 

@@ -96,7 +96,7 @@ def _draw_judged(draft: Draft) -> Assessment | None:
         st.error(f"It cannot be worked out yet: {error}")
         return None
     state.keep_judged(judged)
-    answer.draw_dangers(judged.hazards, judged.cautions)
+    answer.draw_dangers(judged.dangers, judged.cautions)
     answer.draw_verdict(judged)
     answer.draw_numbers(judged)
     return judged

@@ -54,7 +54,7 @@ def draw_unsettled(draft: Draft) -> LikelyRun | None:
         answer.draw_dangers(cached.hazards_of(draft))
         answer.draw_verdict_to_come()
     else:
-        answer.draw_dangers(before.hazards, before.cautions)
+        answer.draw_dangers(before.dangers, before.cautions)
         answer.draw_verdict(before, is_of_before=True)
     answer.draw_likely_numbers(run)
     return run

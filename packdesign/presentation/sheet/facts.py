@@ -31,9 +31,17 @@ class SheetFacts:
     @property
     def verdicts(self) -> tuple[Verdict, ...]:
         """All verdicts: of the assessment, and those that only the years after the build bring."""
+        return (*self.judged.verdicts, *self._later())
+
+    @property
+    def told(self) -> tuple[Verdict, ...]:
+        """What people read: the same, each danger once."""
+        return (*self.judged.told, *self._later())
+
+    def _later(self) -> tuple[Verdict, ...]:
         known = {each.id for each in self.judged.verdicts}
         later = () if self.kept is None else self.kept.judged
-        return (*self.judged.verdicts, *(each for each in later if each.id not in known))
+        return tuple(each for each in later if each.id not in known)
 
     @property
     def overall(self) -> Status:

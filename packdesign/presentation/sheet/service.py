@@ -88,10 +88,10 @@ def build_sheet(
         digest=digest,
         version=version,
         overall=facts.overall,
-        counts=counts_words(facts.verdicts),
+        counts=counts_words(facts.told),
     )
     return BuildSheet(
-        html=document_html(block, sections, facts.verdicts, summary=summary_blocks(facts)),
+        html=document_html(block, sections, facts.told, summary=summary_blocks(facts)),
         facts=facts,
         sections=sections,
         digest=digest,

@@ -119,7 +119,7 @@ def next_steps(facts: SheetFacts) -> tuple[str, ...]:
         Three things, and a line on the rest where there are more. Nobody is sent to buy or build
         while a check says stop.
     """
-    asked = _asked(ordered(facts.verdicts))
+    asked = _asked(ordered(facts.told))
     steps = list(asked[:_NEXT])
     if len(asked) > _NEXT:
         more = count_words(len(asked) - _NEXT, "more thing", "more things")

@@ -41,6 +41,8 @@ def good(label: str, **facts: object) -> CellReading:
         (good("x", rested_v=1.9, start_v=1.9), "never charge it"),
         (good("x", capacity_ah=2.2), "below 2.250 Ah"),
         (good("x", resistance_ohm=0.030), "milliohm"),
+        (good("x", resistance_ohm=0.00002), "0.02 milliohm is far below the 20 of the lot"),
+        (good("x", rested_v=-3.6, start_v=-3.6), "the probes were crossed"),
         (good("x", start_v=3.70), "leaks inside"),
     ],
 )
@@ -151,3 +153,9 @@ def test_the_match_needed_is_the_one_that_gives_the_current_allowed():
         levelling(a, b, slope_v_per_soc=0.0)
     with pytest.raises(OutOfRangeError, match="above 0"):
         JoinSide(rested_v=3.7, resistance_ohm=0.0, capacity_ah=2.5)
+
+
+@pytest.mark.parametrize("slip", [{"resistance_ohm": 0.00002}, {"rested_v": -3.6, "start_v": -3.6}])
+def test_a_reading_that_cannot_be_is_not_taken_for_a_bad_cell(slip):
+    rejected = take_in([good("a"), good("b"), good("c"), good("x", **slip)], LIMITS).rejected
+    assert [each.is_not_believed for each in rejected] == [True]

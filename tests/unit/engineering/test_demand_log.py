@@ -133,3 +133,59 @@ def test_a_current_that_nothing_draws_is_refused_with_its_line(tmp_path: Path, a
 def test_the_largest_current_that_is_read(tmp_path: Path) -> None:
     log = read_log(write(tmp_path, "time_s,current_a\n0,10000\n10,10000\n"))
     assert log.current_a[0] == 10_000.0
+
+
+@pytest.mark.parametrize(
+    ("heading", "value"),
+    [("temperature_f", 77.0), ("temp (degF)", 77.0), ("temperature_k", 298.15)],
+)
+def test_temperatures_in_other_units_are_brought_to_celsius(
+    tmp_path: Path, heading: str, value: float
+) -> None:
+    log = read_log(write(tmp_path, f"time_s,current_a,{heading}\n0,1,{value}\n10,1,{value}\n"))
+    assert log.temperature_degc is not None
+    np.testing.assert_allclose(log.temperature_degc, [25.0, 25.0])
+
+
+@pytest.mark.parametrize(
+    ("heading", "value", "told"),
+    [
+        ("temperature_c", "298", r"allowed: -60 to 150 degC"),
+        ("temperature_c", "-90", r"allowed: -60 to 150 degC"),
+        ("temperature", "72", r"names no unit.*temperature_f \(degrees Fahrenheit\)"),
+        ("temperature", "295", r"temperature_k \(kelvin\)"),
+    ],
+)
+def test_a_temperature_of_no_cell_is_refused_with_line_and_column(
+    tmp_path: Path, heading: str, value: str, told: str
+) -> None:
+    text = f"time_s,current_a,{heading}\n0,1,21\n10,1,{value}\n"
+    with pytest.raises(LogError, match=rf"log.csv line 3, column '{heading}'.*{told}"):
+        read_log(write(tmp_path, text))
+
+
+def test_a_hot_cell_whose_unit_is_named_is_believed(tmp_path: Path) -> None:
+    log = read_log(write(tmp_path, "time_s,current_a,temperature_c\n0,1,21\n10,1,72\n"))
+    assert log.temperature_degc is not None
+    assert log.temperature_degc[1] == 72.0
+
+
+def test_a_logger_that_runs_on_without_the_pack_does_not_lengthen_the_run(tmp_path: Path) -> None:
+    rows = ["0,1,4.1", "10,1,4.0", "20,1,2.6", "30,0,0.0", "3600,0.001,0.02"]
+    log = read_log(write(tmp_path, "time_s,current_a,voltage_v\n" + "\n".join(rows) + "\n"))
+    assert log.time_s.tolist() == [0, 10, 20]
+    assert float(log.demand.duration_s.sum()) == 20.0
+    assert log.notes[0] == "left out: 2 rows at the end, at 0 V with the pack cut off"
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        ["0,1,4.1", "10,0,0.0", "20,1,4.0"],  # a gap in between
+        ["0,1,4.1", "10,1,4.0", "20,9,0.1"],  # a short circuit
+        ["0,1,4.1", "10,1,4.0", "20,0,"],  # nobody read it
+    ],
+)
+def test_other_rows_at_no_voltage_are_kept(tmp_path: Path, rows: list[str]) -> None:
+    log = read_log(write(tmp_path, "time_s,current_a,voltage_v\n" + "\n".join(rows) + "\n"))
+    assert len(log.time_s) == 3

@@ -22,7 +22,6 @@ from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
 BUCK = Regulator(
     name="5 V", kind=RegulatorKind.BUCK, output_v=5, dropout_v=1.2, lowest_input_v=6.5,
     highest_input_v=28, efficiency_points=((0.1, 0.8), (1.0, 0.9)), quiescent_a=0.002,
-    largest_output_a=2,
 )  # fmt: skip
 LDO = Regulator(
     name="3.3 V", kind=RegulatorKind.LINEAR, output_v=3.3, dropout_v=1.1, quiescent_a=0.005
@@ -96,7 +95,7 @@ def test_light_load_keeps_the_fixed_loss() -> None:
     [
         (0.1, 6.0, r"6.00 V in, but 5 V out needs 6.50 V"),
         (0.1, 30.0, "at most 28.00 V allowed"),
-        (3.0, 12.0, "take a stronger regulator"),
+        (-0.1, 12.0, "gives 0 A or more"),
     ],
 )
 def test_a_regulator_outside_its_sheet_is_refused(

@@ -6,6 +6,7 @@ import pytest
 
 from packdesign.data.cell_table import load_cells
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.foundation.errors import BriefError
 from packdesign.planning.verdicts.verdict import Status
 
 CELL = "Samsung SDI INR18650-25R"
@@ -24,7 +25,7 @@ def expected_milliohm() -> float:
 @pytest.mark.parametrize(
     ("times", "status", "word"),
     [
-        (0.001, Status.CAUTION, "unit"),
+        (0.001, Status.STOP, "unit"),  # reckoned with, everything came out well
         (0.4, Status.CAUTION, "unit"),
         (0.6, Status.OK, ""),
         (1.0, Status.OK, ""),
@@ -42,3 +43,37 @@ def test_cell_resistance(judged, times: float, status: Status, word: str) -> Non
 
 def test_nothing_measured_gets_no_verdict(judged) -> None:
     assert "resistance_measured" not in judged(pack=PACK, loads=LOADS)
+
+
+@pytest.mark.parametrize(("air", "is_said"), [("42 degC", True), ("38 degC", False)])
+def test_the_room_of_the_charge_counts_before_it(judged, air, is_said):
+    found = judged(
+        pack={"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1},
+        loads=[{"name": "lamp", "watts": 5}],
+        charger={"current": "1 A", "ambient_max": air},
+        measured={"group_voltages": ["3.7 V", "3.7 V", "3.7 V"]},
+    )
+    assert ("not above 40 degC" in found["charge_go"].reason) is is_said
+
+
+@pytest.mark.parametrize("key", ["group_voltages_full", "group_voltages_loaded"])
+def test_every_list_of_groups_must_have_them_all(judged, key):
+    with pytest.raises(BriefError, match=rf"measured.{key} has 2 voltages, but the pack has 3"):
+        judged(
+            pack={"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1},
+            loads=[{"name": "lamp", "watts": 5}],
+            measured={key: ["3.5 V", "3.5 V"]},
+        )
+
+
+def test_a_surface_likely_too_hot_on_the_hottest_day_is_a_stop(judged):
+    """Before, the check called it a caution beside a hazard that said stop."""
+    sections = {
+        "pack": {"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 2},
+        "loads": [{"name": "heater", "watts": 100}],
+        "surroundings": {"ambient": "20 degC", "ambient_max": "50 degC", "hand_held": True},
+    }
+    hot = judged(**sections)["surface_temperature"]
+    assert hot.status is Status.STOP
+    assert hot.value is not None
+    assert hot.value < (hot.limit or 0.0)  # on an ordinary day it is not

@@ -6,6 +6,7 @@ import pytest
 
 from packdesign.data.cells import Confidence
 from packdesign.foundation.errors import BriefError
+from packdesign.planning.assess.service import assess
 from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.load import brief_from_mapping
 from packdesign.planning.brief.pack_section import Pack
@@ -157,3 +158,30 @@ def test_a_reading_that_so_many_cells_cannot_give_is_refused(racer, light_v, hea
     )
     with pytest.raises(BriefError, match="read the whole pack"):
         owned_pack(brief)
+
+
+@pytest.mark.parametrize(
+    ("reading", "told"),
+    [
+        (("0 A", "12.3 V", "8 A", "12.2999 V"), "0.1 mV apart, and a hand meter errs by 20 mV"),
+        (("0 A", "12.3 V", "900 A", "12 V"), r"heavy_current is 900 A, 409 times the capacity"),
+        (("0 A", "12.3 V", "8 A", "3 V"), r"heavy_voltage is 3 V, 1 V for each of 3 in series"),
+        (("0 A", "27 V", "8 A", "26 V"), r"9 V for each of 3 in series"),
+    ],
+)
+@pytest.mark.parametrize("judged", [owned_pack, assess])
+def test_a_reading_that_no_such_pack_gives_is_refused(racer, reading, told, judged):
+    """Before, 0.1 mV of sag made a pack without resistance, and everything came out well."""
+    keys = ("light_current", "light_voltage", "heavy_current", "heavy_voltage")
+    changes = {f"measured.two_load.{key}": value for key, value in zip(keys, reading, strict=True)}
+    if judged is assess:
+        changes |= {"pack.cell": "Samsung SDI INR18650-25R"}
+        told = told.replace("409", "360")
+    with pytest.raises(BriefError, match=rf"measured.two_load: .*{told}"):
+        judged(changed_brief(racer, changes))
+
+
+def test_a_resistance_that_no_cell_has_is_a_stop(racer):
+    found = owned_pack(changed_brief(racer, {"measured.cell_resistance": "0.01 mohm"}))
+    judged = {each.id: each.status for each in found.verdicts}
+    assert judged["resistance_measured"] is Status.STOP

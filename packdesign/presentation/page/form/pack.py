@@ -59,7 +59,8 @@ def draw_pack() -> None:
     )  # fmt: skip
     draw_more("What you measured on it", ("measured",))
     draw_more("What the shortlist should favour", ("preferences",))
-    draw_more("Storage and carrying", ("storage", "carrying"))
+    draw_more("Storage and carrying", ("storage", "carrying", "retirement"))
+    draw_more("Something has gone wrong", ("incident",))
 
 
 def _draw_cell() -> None:

@@ -53,7 +53,7 @@ def _table(judged: Assessment) -> Any:
             "Basis": each.basis.value,
             "Source": each.source,
         }
-        for each in ordered(judged.verdicts)
+        for each in ordered(judged.told)
     ]
     return pd.DataFrame(rows)
 

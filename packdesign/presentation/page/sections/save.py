@@ -97,7 +97,7 @@ def first_line(judged: Assessment) -> str:
     if judged.overall is Status.OK:
         return word
     grave = {Status.STOP} if judged.overall is Status.STOP else _DOUBTFUL
-    named = "; ".join(title_of(each) for each in ordered(judged.verdicts) if each.status in grave)
+    named = "; ".join(title_of(each) for each in ordered(judged.told) if each.status in grave)
     return f"{word}: {named}"
 
 
@@ -124,7 +124,7 @@ def verdict_text(judged: Assessment) -> str:
         The judged pack.
     """
     lines = [first_line(judged), "", *judged.cautions, ""]
-    lines += [_line(each) for each in ordered(judged.verdicts)]
+    lines += [_line(each) for each in ordered(judged.told)]
     return "\n".join(lines) + "\n"
 
 

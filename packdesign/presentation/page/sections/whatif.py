@@ -141,7 +141,7 @@ def _draw_pair(one: Assessment, other: Assessment) -> None:
 
 
 def _stops(judged: Assessment) -> str:
-    found = [title_of(each) for each in judged.verdicts if each.status is Status.STOP]
+    found = [title_of(each) for each in judged.told if each.status is Status.STOP]
     return ", ".join(found) or "none"
 
 

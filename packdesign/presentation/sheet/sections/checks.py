@@ -24,20 +24,20 @@ def checks_section(facts: SheetFacts) -> Section:
     facts : SheetFacts
         What was found.
     """
-    numbers = source_numbers(facts.verdicts)
+    numbers = source_numbers(facts.told)
     return Section(
         id="checks",
         title="All checks",
         blocks=(
             Note(
-                f"{counts_words(facts.verdicts)}. Room is what is left before the limit, as a "
+                f"{counts_words(facts.told)}. Room is what is left before the limit, as a "
                 "share of it; below zero it is beyond. In order means: within the limit as far as "
                 "these figures go, no more. Numbered sources stand at the end of the sheet."
             ),
             Table(
                 name="Checks",
                 heads=("Status", "Check", "Figure", "Limit", "Room", "Basis, source"),
-                rows=tuple(_row(each, numbers) for each in ordered(facts.verdicts)),
+                rows=tuple(_row(each, numbers) for each in ordered(facts.told)),
                 figures=(2, 3, 4),
                 widths_percent=(14, 41, 11, 11, 8, 15),
             ),

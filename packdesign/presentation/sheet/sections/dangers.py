@@ -20,13 +20,13 @@ def dangers_section(facts: SheetFacts) -> Section:
     facts : SheetFacts
         What was found.
     """
-    open_points = [each for each in ordered(facts.verdicts) if each.status is not Status.OK]
+    open_points = [each for each in ordered(facts.told) if each.status is not Status.OK]
     blocks: list[Block] = [
         Note(EMERGENCY, is_grave=True),
         Subhead("What stands against this pack, and what is not known"),
     ]
     if open_points:
-        blocks.append(_table(open_points, source_numbers(facts.verdicts)))
+        blocks.append(_table(open_points, source_numbers(facts.told)))
     else:
         blocks.append(Note("No check says stop, caution or not known."))
     blocks += [Subhead("Said with every pack"), Bullets(facts.judged.cautions)]

@@ -32,7 +32,7 @@ def sources_section(facts: SheetFacts) -> Section:
     """
     design = facts.judged.design
     cell, model = design.cell, design.model
-    counts = Counter(each.basis for each in facts.verdicts)
+    counts = Counter(each.basis for each in facts.told)
     blocks: list[Block] = [
         Note(f"Of the cell, {cell.name}: {cell.source or 'no source'}. Trust in its row: "
              f"{cell.confidence}. {cell.notes or ''}".strip()),
@@ -60,7 +60,7 @@ def sources_section(facts: SheetFacts) -> Section:
         ),
     ]  # fmt: skip
     blocks += _assumptions(facts)
-    named = source_numbers(facts.verdicts)
+    named = source_numbers(facts.told)
     if named:
         blocks += [
             Subhead("Sources of the checks, by number"),
@@ -76,7 +76,7 @@ def sources_section(facts: SheetFacts) -> Section:
 
 def _assumptions(facts: SheetFacts) -> list[Block]:
     assumed = [
-        title_of(each) for each in facts.verdicts
+        title_of(each) for each in facts.told
         if each.basis is Basis.ASSUMED
     ]  # fmt: skip
     doubts = facts.judged.discharge.bands
