@@ -39,10 +39,11 @@ _NO_RISE_K: Final = 0.5
 """Surface so near to the air that the growth no longer matters. [K]"""
 _LARGEST_TRACED_RISE_K: Final = 0.5
 """Most a cell warms between two points of a trace: its resistance bends at 0 degC. [K]"""
-_FIRST_TRACED_STEP: Final = 0.25
-"""First step of a trace after a jump, as a share of the faster RC element's time constant. [-]"""
-_TRACED_GROWTH: Final = 0.5
-"""Each later one, as a share of the time since the jump. [-]"""
+_CHORD_V: Final = 0.001
+"""How far the drop over an RC element may bend away from a straight line between two points. [V]"""
+_USUAL_SLOPE_V: Final = 1.0
+"""Slope of the open-circuit voltage over the whole charge, by which the lag of the surface counts
+there; where it is steeper the steps in charge are small. [V]"""
 _LONG_PIECE_S: Final = 60.0
 _TRACE_POINTS: Final = 12
 """Fewest steps that a watched piece longer than that is made of."""
@@ -82,8 +83,7 @@ def step_length_s(
     share = float(np.max(moved / largest)) * left_s
     share = max(share, left_s * _cooling_rate(batch, state.surface_degc) / _LARGEST_COOLING_STEP)
     if watched:
-        longest_s = _traced_s(batch, begin, state, since_s=piece_s - left_s, piece_s=piece_s)
-        share = max(share, left_s / longest_s)
+        share = max(share, left_s / _traced_s(batch, begin, state, piece_s=piece_s))
     return left_s / max(1, int(np.ceil(share - 1e-9)))
 
 
@@ -91,19 +91,35 @@ def _between(figure: FloatArray, ends: tuple[float, float]) -> NDArray[np.bool_]
     return (figure > ends[0]) & (figure < ends[1])
 
 
-def _traced_s(
-    batch: Batch, begin: Moment, state: State, *, since_s: float, piece_s: float
-) -> float:
-    """Longest step of a trace, so long after a jump of the demand. [s]"""
-    first_s = _FIRST_TRACED_STEP * float(np.min(batch.fast_s))
-    longest_s = max(first_s, _TRACED_GROWTH * since_s)
+def _traced_s(batch: Batch, begin: Moment, state: State, *, piece_s: float) -> float:
+    """Longest step of a trace. [s]"""
+    cell_a = begin.current_a / batch.parallel
+    longest_s = _straight_s(batch, begin, state, cell_a)
     if piece_s > _LONG_PIECE_S:
         longest_s = min(longest_s, piece_s / _TRACE_POINTS)
-    cell_a = np.abs(begin.current_a) / batch.parallel
     drop_v = begin.instant_ohm * cell_a + state.fast_v + state.slow_v + begin.lag_v
-    warming_k_per_s = float(np.max(cell_a * np.abs(drop_v) / batch.cell_j_per_k))
+    warming_k_per_s = float(np.max(np.abs(cell_a * drop_v) / batch.cell_j_per_k))
     traced_s = _LARGEST_TRACED_RISE_K / max(warming_k_per_s, 1e-9)
     return min(longest_s, max(traced_s, piece_s / _MOST_WARM_POINTS))
+
+
+def _straight_s(batch: Batch, begin: Moment, state: State, cell_a: FloatArray) -> float:
+    """Longest step over which what relaxes stays near a straight line. [s]
+
+    A departure D that goes with a time constant bends away from its chord over a step h by
+    D (h / time constant)^2 / 8 at most.
+    """
+    rc_a = begin.rc_factor * cell_a
+    lag = batch.lag_per_a * begin.solid_factor * cell_a - state.lag
+    departures = (
+        (batch.fast_ohm * rc_a - state.fast_v, batch.fast_s),
+        (batch.slow_ohm * rc_a - state.slow_v, batch.slow_s * begin.slow_time_factor),
+        (_USUAL_SLOPE_V * lag, batch.lag_s * begin.solid_factor),
+    )
+    return min(
+        float(np.min(time_s * np.sqrt(8.0 * _CHORD_V / np.maximum(np.abs(gone_v), 1e-9))))
+        for gone_v, time_s in departures
+    )
 
 
 def _cooling_rate(batch: Batch, surface_degc: FloatArray) -> float:
