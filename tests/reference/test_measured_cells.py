@@ -55,6 +55,7 @@ MISSED: dict[str, str] = {
     "M50 0 degC C/10, charge %": COLD,
     "M50 0 degC C/2, charge %": COLD,
     "M50 0 degC C/2, energy %": COLD,
+    "M50 0 degC C/2, band width %": WIDE,
     "M50 0 degC 1C, charge %": COLD,
     "M50 0 degC 1C, energy %": COLD,
     "M50 0 degC 1C, RMS mV": COLD,

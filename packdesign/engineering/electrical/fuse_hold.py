@@ -18,9 +18,9 @@ from packdesign.engineering.electrical.fuse import (
 from packdesign.engineering.electrical.fuse_opening import moved_rating_fraction, opening_time
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["SETTLES_S", "FuseHold", "fuse_hold"]
+__all__ = ["FUSE_SETTLES_S", "FuseHold", "fuse_hold"]
 
-SETTLES_S: Final = 600.0
+FUSE_SETTLES_S: Final = 600.0
 """Time in which a fuse settles, over which a load counts as steady: by then a blade fuse has opened
 for certain at 135 % (its gates); own choice for all fuses. [s]"""
 
@@ -116,7 +116,7 @@ def fuse_hold(
     rms = rms_a
     if rms is None:
         rms = worst_window_rms_a(
-            duration_s=duration_s, current_a=current_a, at_least_s=SETTLES_S, repeats=repeats
+            duration_s=duration_s, current_a=current_a, at_least_s=FUSE_SETTLES_S, repeats=repeats
         )
     allowed = allowed_steady_a(fuse, ambient_degc=ambient_degc)
     rated_a = fuse.rated_a * moved_rating_fraction(fuse, ambient_degc=ambient_degc)

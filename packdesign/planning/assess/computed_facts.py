@@ -7,7 +7,7 @@ from dataclasses import replace
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
-from packdesign.planning.assess.hardest_stretch import SETTLES_S, hardest_a
+from packdesign.planning.assess.hardest_stretch import CONTACT_SETTLES_S, hardest_a
 from packdesign.planning.assess.lead_ampacity import lead_ampacity
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.short_circuit import hardest_short_a
@@ -53,7 +53,7 @@ def with_computed(
         energy_wh=design.energy_wh,
         pack_resistance_ohm=design.full_v / hardest_short_a(brief, design, outcome),
         loop_resistance_ohm=0.0,
-        load_continuous_a=hardest_a(design, loading, outcome, at_least_s=SETTLES_S),
+        load_continuous_a=hardest_a(design, loading, outcome, at_least_s=CONTACT_SETTLES_S),
         cell_load_continuous_a=hardest_a(
             design, loading, outcome, at_least_s=longest_burst_s(design.cell)
         )

@@ -10,7 +10,7 @@ import numpy as np
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.demand.worst_window import worst_window_rms_a
 from packdesign.engineering.discharge.run import Trace
-from packdesign.engineering.electrical.fuse_hold import SETTLES_S
+from packdesign.engineering.electrical.fuse_hold import FUSE_SETTLES_S
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 
@@ -71,18 +71,18 @@ def fuse_load(
             current_a=current_a,
             repeats=False,
             steady_a=worst_window_rms_a(
-                duration_s=demand.duration_s, current_a=current_a, at_least_s=SETTLES_S
+                duration_s=demand.duration_s, current_a=current_a, at_least_s=FUSE_SETTLES_S
             ),
         )
     end_s = float(trace.time_s[-1])
     if own_stop_s is not None:
         end_s = min(end_s, own_stop_s)
-    lasts_s = min(SETTLES_S, end_s - float(trace.time_s[0]))
+    lasts_s = min(FUSE_SETTLES_S, end_s - float(trace.time_s[0]))
     squares = [
         worst_window_rms_a(
             duration_s=demand.duration_s,
             current_a=_current_a(demand, _near_empty_v(design, demand, trace, at_s=at_s)),
-            at_least_s=SETTLES_S,
+            at_least_s=FUSE_SETTLES_S,
             repeats=True,
         )
         ** 2

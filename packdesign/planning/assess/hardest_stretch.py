@@ -11,9 +11,9 @@ from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.verdicts.judge import spoken
 
-__all__ = ["SETTLES_S", "hardest_a", "peak_lasts_s", "stretch_words"]
+__all__ = ["CONTACT_SETTLES_S", "hardest_a", "peak_lasts_s", "stretch_words"]
 
-SETTLES_S: Final = 10.0
+CONTACT_SETTLES_S: Final = 10.0
 """Time in which contacts and boards are taken to warm up: they have no data to compute it from, and
 a short time is the careful side; own choice. [s]"""
 _NEAR_PEAK: Final = 0.8

@@ -15,7 +15,7 @@ from packdesign.engineering.electrical.protection import (
 from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
-from packdesign.planning.assess.hardest_stretch import SETTLES_S, hardest_a, stretch_words
+from packdesign.planning.assess.hardest_stretch import CONTACT_SETTLES_S, hardest_a, stretch_words
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.joint_sections import Protection
 from packdesign.planning.brief.schema import Brief
@@ -68,13 +68,13 @@ def judge_board(
     basis = Basis.MEASURED if row is None else row.basis
     source = _TOLD if row is None else f"{_TOLD}, and for what it leaves out: {row.source}"
     yield board.board_series(board_series=section.series, series=design.series)
-    load_a = hardest_a(design, loading, outcome, at_least_s=SETTLES_S)
+    load_a = hardest_a(design, loading, outcome, at_least_s=CONTACT_SETTLES_S)
     yield board.board_current(
         load_a=load_a,
         rated_a=section.continuous_a,
         basis=basis,
         source=source,
-        note=stretch_words(load_a, outcome.summary.rms_current_a, at_least_s=SETTLES_S),
+        note=stretch_words(load_a, outcome.summary.rms_current_a, at_least_s=CONTACT_SETTLES_S),
     )
     yield _peak(brief, section, peak_a=peak_a, peak_s=peak_s, basis=basis, source=source)
     over, under = _trips(brief, section)

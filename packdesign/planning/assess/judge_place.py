@@ -16,11 +16,13 @@ from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cavity import places_not_kept
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.verdicts import fit, temperature
+from packdesign.planning.verdicts.judge import spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_fit", "judge_heat", "judge_reserved"]
 
 _SHEET_SIZE: Final = "size on the cell's sheet and allowances around it"
+_ROUNDING_K: Final = 1e-6
 _SURFACES: Final = {"glass": "glass", "wood": "wood", "plastic": "plastic"}
 """Everything else counts as metal, the strictest."""
 
@@ -143,5 +145,13 @@ def _on_the_hottest_day(found: Verdict, *, likely_degc: float) -> Verdict:
 
     Cells and hand alike, and the same line as the danger of a hot grip draws.
     """
-    is_too_hot = found.limit is not None and likely_degc > found.limit
-    return replace(found, status=Status.STOP) if is_too_hot else found
+    limit = found.limit
+    if limit is None or likely_degc <= limit + _ROUNDING_K:
+        return found
+    return replace(
+        found,
+        status=Status.STOP,
+        value=likely_degc,
+        margin=(limit - likely_degc) / abs(limit) if limit else None,
+        reason=f"{found.reason} On the hottest day {spoken(likely_degc, 'degC')} is likely.",
+    )

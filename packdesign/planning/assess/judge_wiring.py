@@ -15,7 +15,7 @@ from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.charge_heat import ended_by_sensor, hottest_cell_on_charge
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
-from packdesign.planning.assess.hardest_stretch import SETTLES_S, hardest_a, stretch_words
+from packdesign.planning.assess.hardest_stretch import CONTACT_SETTLES_S, hardest_a, stretch_words
 from packdesign.planning.assess.lead_ampacity import (
     LeadAmpacity,
     judged_on_lead,
@@ -87,7 +87,7 @@ def judge_wiring(
         yield _lead(brief, lead_a, lead_note)
         yield from _lead_heat(brief, lead_a, lead_note)
     yield from _strips(brief, work)
-    load_a, note = work.over(SETTLES_S)
+    load_a, note = work.over(CONTACT_SETTLES_S)
     connector, switch = connector_of(pack), switch_of(pack)
     for part, section in (("connector", connector), ("switch", switch)):
         if section is not None and getattr(section, "kind", None) != "none":
@@ -234,11 +234,18 @@ def judge_charge(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     cell = design.cell
     coldest = coldest_on_charge(brief, least_degc=coldest_charge_degc(cell))
     hottest = hottest_cell_on_charge(brief, design)
+    by_sensor = ended_by_sensor(brief, design)
+    relies = (
+        "No more than a caution, for the charger's sensor is taken to end the charge at the cell's "
+        "limit: check that it does."
+        if by_sensor and (hottest.degc or 0.0) > (cell.charge_max_degc or float("inf"))
+        else ""
+    )
     yield from charge.charge_temperature(
         cell=cell,
         coldest_degc=coldest.degc,
         hottest_degc=hottest.degc,
         cold_note=coldest.assumed,
-        hot_note=hottest.assumed,
-        hot_may_stop=not ended_by_sensor(brief, design),
+        hot_note=" ".join(each for each in (hottest.assumed, relies) if each),
+        hot_may_stop=not by_sensor,
     )

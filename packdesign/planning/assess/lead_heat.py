@@ -14,7 +14,7 @@ from packdesign.engineering.thermal.conductor_rise import settled_wire_degc
 from packdesign.engineering.thermal.conductor_time import wire_time_constant_s
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import OutOfRangeError, UnknownNameError
-from packdesign.planning.assess.hardest_stretch import SETTLES_S
+from packdesign.planning.assess.hardest_stretch import CONTACT_SETTLES_S
 from packdesign.planning.assess.lead_ampacity import lead_is_bundled
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
@@ -105,7 +105,7 @@ def lead_time_s(brief: Brief) -> float:
     try:
         return wire_time_constant_s(awg=awg, outer_diameter_m=_outer_m(awg))
     except OutOfRangeError:
-        return SETTLES_S
+        return CONTACT_SETTLES_S
 
 
 def _outer_m(awg: int) -> float:

@@ -35,6 +35,8 @@ _LEFT: Final = 0.1
 reach; less where the device runs on below it: own choice. [-]"""
 _OFF_THE_CHARGER_DEGC: Final = 25.0
 """A full pack is no colder than the room in which it was charged: own choice. [degC]"""
+_READ_AT_DEGC: Final = 25.0
+"""Where resistances are read: the spread of the cold is none here and whole at 0 degC. [degC]"""
 _ROUNDS: Final = 40
 _LEAST_SHARE: Final = 0.3
 """Least resistance relative to the likely, however wide its spread; as for the bands. [-]"""
@@ -166,7 +168,7 @@ def _dead_short_a(
 def _spread(pack: PackModel, *, degc: float) -> float:
     """Half the width of the band of 90 % of the resistance, relative to its middle. [-]"""
     spread = pack.cell.spread
-    coldness = min(max(_OFF_THE_CHARGER_DEGC - degc, 0.0) / _OFF_THE_CHARGER_DEGC, 2.0)
+    coldness = min(max(_READ_AT_DEGC - degc, 0.0) / _READ_AT_DEGC, 2.0)
     return TWO_SIDED_90 * math.hypot(
         spread.resistance_fraction, coldness * spread.cold_resistance_fraction
     )

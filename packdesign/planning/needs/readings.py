@@ -87,6 +87,8 @@ def _with_look(found: Situation, look: Condition, cell: Cell | None) -> Situatio
     is_measured_dent = look.dent_depth_m is not None
     warming = look.warming_k_per_s
     says_rest = look.warm_at_rest is not None or warming is not None
+    # a rate that was measured answers for who felt nothing, never against who felt warmth
+    is_warm = False if look.warm_at_rest is None and warming is not None else look.warm_at_rest
     is_below_cutoff = cell is not None and cell.cutoff_v >= _TOLD_BELOW_V
     return replace(
         found,
@@ -100,7 +102,7 @@ def _with_look(found: Situation, look: Condition, cell: Cell | None) -> Situatio
         board_has_tripped=look.board_tripped,
         pack_current_a=0.0 if says_rest else None,
         warming_k_per_min=None if warming is None else warming * SECONDS_PER_MINUTE,
-        is_warm_at_rest=False if warming is not None else look.warm_at_rest,
+        is_warm_at_rest=is_warm,
         charge_rise_k=look.charge_rise_k,
         immersed_since_check=look.was_wet,
         is_immersed=look.was_wet,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from dataclasses import replace
 
 import numpy as np
@@ -11,11 +12,12 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome, run_discharge
 from packdesign.planning.assess.gauging import gauge_of
 from packdesign.planning.assess.loading import loading_of
-from packdesign.planning.assess.service import design_of
+from packdesign.planning.assess.service import design_of, judge_pack
 from packdesign.planning.brief.examples import example_text
-from packdesign.planning.brief.load import brief_from_text
+from packdesign.planning.brief.load import brief_from_mapping, brief_from_text
 from packdesign.planning.gauge.service import Gauge
 from packdesign.planning.gauge.words import gauge_notes
+from packdesign.planning.verdicts.verdict import Status
 
 LAMP = """
 [pack]
@@ -130,3 +132,16 @@ def test_a_ramp_is_a_start_and_one_second_stands_for_none() -> None:
     rover = example_text("rover").replace('ramp_up = "0.15 s"', 'ramp_up = "3 s"')
     assert gauged(rover)[0].pack.start_s == 3.0
     assert gauged(lamp())[0].pack.start_s == 1.0
+
+
+def test_a_pack_that_is_empty_in_minutes_is_not_read_after_an_hour_of_frost() -> None:
+    """150 W in the cold: the reading would fall below the stop after an hour, not at the start."""
+    sections = tomllib.loads(example_text("soil_corer"))
+    for driven in ("motor", "mission", "rails", "lights"):
+        sections.pop(driven, None)
+    sections["loads"] = [{"name": "heater", "watts": 150}]
+    judged = judge_pack(brief_from_mapping(sections)).judged
+    room = next(each for each in judged if each.id == "gauge_room")
+    assert room.status is Status.CAUTION
+    assert room.value is not None
+    assert room.value < 9.0  # after the hour, where the pack would stop

@@ -107,5 +107,6 @@ def test_a_grip_too_hot_on_the_hottest_day_stops_like_the_danger_of_it(judged) -
     )
     assert fine.status is Status.OK
     assert hot.status is Status.STOP
-    assert hot.value < hot.limit
+    assert hot.value > hot.limit  # the likely figure of that day, which makes it a stop
+    assert hot.margin == pytest.approx((hot.limit - hot.value) / hot.limit)
     assert "hottest day" in hot.reason

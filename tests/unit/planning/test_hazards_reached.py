@@ -24,9 +24,16 @@ USUAL_LOAD = [{"name": "lamp", "watts": 20}]
 HEADINGS = "cell,rested_v,capacity_ah,resistance_milliohm"
 
 
-@cache
+@pytest.fixture(scope="module")
+def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the files lie that briefs name."""
+    return tmp_path_factory.mktemp("briefs")
+
+
 def _folder(name: str, root: Path) -> Path:
     """Folder with the files of measured cells that a table tells of."""
+    root = root / name
+    root.mkdir(exist_ok=True)
     for file, rows in (("cells", BRIEFS[name].get("cells")), ("level", BRIEFS[name].get("level"))):
         if rows:
             columns = HEADINGS.split(",")[: rows[0].count(",") + 1]
@@ -34,6 +41,7 @@ def _folder(name: str, root: Path) -> Path:
     return root
 
 
+@cache
 def situation_of(name: str, which: str, root: Path) -> Situation:
     told = BRIEFS[name]
     sections = dict(told[which])
@@ -49,25 +57,33 @@ def test_every_hazard_has_a_brief_and_every_brief_a_hazard() -> None:
 
 
 @pytest.mark.parametrize("name", BRIEFS)
-def test_a_brief_reaches_the_hazard(name: str, tmp_path: Path) -> None:
-    found = {v.id: v.status for v in gate(situation_of(name, "flagged", tmp_path))}
+def test_a_brief_reaches_the_hazard(name: str, root: Path) -> None:
+    found = {v.id: v.status for v in gate(situation_of(name, "flagged", root))}
     severity = next(hazard.severity for hazard in HAZARDS if hazard.id == name)
     assert found.get(name) is severity
     assert severity in (Status.STOP, Status.CAUTION)
 
 
 @pytest.mark.parametrize("name", [name for name in BRIEFS if "spared" in BRIEFS[name]])
-def test_its_near_miss_does_not(name: str, tmp_path: Path) -> None:
-    found = {v.id: v.status for v in gate(situation_of(name, "spared", tmp_path))}
+def test_its_near_miss_does_not(name: str, root: Path) -> None:
+    found = {v.id: v.status for v in gate(situation_of(name, "spared", root))}
     assert name not in found
 
 
-def test_every_fact_is_told_by_some_brief(tmp_path: Path) -> None:
+def test_every_fact_is_told_by_some_brief(root: Path) -> None:
     told: set[str] = set()
     tables = [(name, each) for name in BRIEFS for each in ("flagged", "spared")]
     for name, which in tables:
         if which not in BRIEFS[name]:
             continue
-        known = situation_of(name, which, tmp_path)
+        known = situation_of(name, which, root)
         told |= {each.name for each in fields(known) if getattr(known, each.name) is not None}
     assert {each.name for each in fields(Situation)} - told == set()
+
+
+def test_a_measured_rate_of_nothing_does_not_unsay_the_warmth_that_was_felt() -> None:
+    """A cell that heats itself and has settled no longer warms up."""
+    look = {"condition": {"warm_at_rest": True, "warming": "0 K/min"}}
+    brief = brief_from_mapping({"pack": USUAL_PACK, "measured": look})
+    found = {v.id: v.status for v in gate(gate_of(brief))}
+    assert found["heating_without_load"] is Status.STOP
