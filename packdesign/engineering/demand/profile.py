@@ -59,13 +59,13 @@ class Demand:
         """Time from the first piece to the end of the last. [s]"""
         return float(np.sum(self.duration_s))
 
-    def current_at_a(self, *, voltage_v: float) -> FloatArray:
-        """Current of each piece at one terminal voltage. Shape (n,). [A]
+    def current_at_a(self, *, voltage_v: float | FloatArray) -> FloatArray:
+        """Current of each piece at a terminal voltage. Shape (n,). [A]
 
         Parameters
         ----------
-        voltage_v : float
-            Terminal voltage. [V]
+        voltage_v : float or array
+            Terminal voltage, one for all or one a piece. Shape () or (n,). [V]
         """
         return self.current_a + self.power_w / voltage_v
 

@@ -97,7 +97,7 @@ def fuse_load(
 
 
 def _current_a(demand: Demand, voltage_v: FloatArray) -> FloatArray:
-    return np.maximum(demand.current_a + demand.power_w / voltage_v, 0.0)
+    return np.maximum(demand.current_at_a(voltage_v=voltage_v), 0.0)
 
 
 def _near_empty_v(design: PackDesign, demand: Demand, trace: Trace, *, at_s: float) -> FloatArray:
@@ -112,7 +112,7 @@ def _near_empty_v(design: PackDesign, demand: Demand, trace: Trace, *, at_s: flo
     ohm = left.instant_ohm + sum(left.rc_ohm)
     voltage_v = np.full(demand.power_w.shape, max(left.open_circuit_v, lowest_v))
     for _ in range(_ROUNDS):
-        taken_v = ohm * (demand.current_a + demand.power_w / voltage_v)
+        taken_v = ohm * demand.current_at_a(voltage_v=voltage_v)
         voltage_v = np.maximum(left.open_circuit_v - taken_v, lowest_v)
     return voltage_v
 

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from packdesign.engineering.discharge.run import PackModel
-from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.judge_electrical import peak_current_a
 from packdesign.planning.assess.loading import Loading
-from packdesign.planning.assess.worked import worked_pack
+from packdesign.planning.assess.service_end import wear_at_service_end
 from packdesign.planning.brief.charge_sections import Monitor
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.gauge.pack import GaugePack
@@ -26,9 +25,8 @@ from packdesign.planning.needs.monitor import (
     start_lasts_s,
     wished_levels,
 )
-from packdesign.planning.needs.upkeep import asks_for_life, service_years, upkeep_need_of
+from packdesign.planning.needs.upkeep import asks_for_life, service_years
 from packdesign.planning.upkeep.aged_burst import aged_pack
-from packdesign.planning.upkeep.service import pack_life
 from packdesign.planning.verdicts.judge import spoken
 
 __all__ = ["SaggingPack", "gauge_of", "sagging_pack"]
@@ -101,12 +99,10 @@ def sagging_pack(
     if not asks_for_life(brief):
         return SaggingPack(model=design.model, temperature_degc=cold_degc, words=told)
     years = service_years(brief)
-    need = upkeep_need_of(brief, worked_pack(brief, design, loading, outcome))
-    try:
-        life = pack_life(design.cell, design.model, need, years=(years,))[0]
-        aged = aged_pack(design.model, life.estimate)
-    except OutOfRangeError:  # a verdict of the years ahead says that its ageing is not known
+    wear = wear_at_service_end(brief, design, loading, outcome)
+    if wear is None:  # a verdict of the years ahead says that its ageing is not known
         return SaggingPack(model=design.model, temperature_degc=cold_degc, words=told)
+    aged = aged_pack(design.model, wear)
     when = "a year" if years == 1 else f"{spoken(years)} years"
     return SaggingPack(model=aged, temperature_degc=cold_degc, words=f"{told} after {when}")
 

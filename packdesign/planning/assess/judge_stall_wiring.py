@@ -22,7 +22,7 @@ from packdesign.planning.needs.parts import connector_of, switch_of
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts.conductors import ContactRating, contact_peak
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
-from packdesign.planning.verdicts.verdict import Status, Verdict
+from packdesign.planning.verdicts.verdict import Status, Verdict, gravity
 
 __all__ = ["judge_stall_wiring"]
 
@@ -30,7 +30,6 @@ _SOURCE: Final = (
     "current of held shafts; wire: adiabatic equation of IEC 60364-5-54, from memory, or where it "
     "settles in still air, whichever is cooler"
 )
-_GRAVITY: Final = (Status.OK, Status.UNKNOWN, Status.CAUTION, Status.STOP)
 
 
 def judge_stall_wiring(
@@ -90,7 +89,7 @@ def _contact(part: str, moments: Sequence[HeldAtOnce], rating: ContactRating) ->
         )
         for held in moments
     ]
-    return max(found, key=lambda each: (_GRAVITY.index(each.status), each.value or 0.0))
+    return max(found, key=lambda each: (gravity(each.status), each.value or 0.0))
 
 
 def _lead(brief: Brief, moments: Sequence[HeldAtOnce], *, working_a: float) -> Iterator[Verdict]:

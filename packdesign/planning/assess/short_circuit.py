@@ -11,16 +11,14 @@ import math
 from dataclasses import dataclass, replace
 from typing import Final
 
-from packdesign.engineering.ageing.estimate import AgeingEstimate
 from packdesign.engineering.discharge.run import PackModel
 from packdesign.engineering.electrical.fuse import ShortCircuit, short_circuit_a
 from packdesign.engineering.electrical.pack_path import PackPath
 from packdesign.foundation.basis import TWO_SIDED_90
-from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.loading import Loading
-from packdesign.planning.assess.service_end import upkeep_at_service_end
+from packdesign.planning.assess.service_end import wear_at_service_end
 from packdesign.planning.assess.worn_cells import as_worn
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import coldest_degc, hottest_day_k
@@ -190,17 +188,8 @@ def _worn(
     if not asks_for_life(brief):
         return pack, ""
     age = f" and {spoken(service_years(brief), digits=2)} years old"
-    wear = _wear(brief, design, loading, outcome)
-    if wear is None or wear.capacity_fraction is None or wear.resistance_ratio is None:
+    wear = wear_at_service_end(brief, design, loading, outcome)
+    if wear is None:
         cell = pack.cell.aged(capacity_fraction=1.0, resistance_factor=END_OF_LIFE_RESISTANCE)
         return replace(pack, cell=cell), age
     return replace(pack, cell=as_worn(pack.cell, wear)), age
-
-
-def _wear(
-    brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
-) -> AgeingEstimate | None:
-    try:
-        return upkeep_at_service_end(brief, design, loading, outcome).life[0].estimate
-    except OutOfRangeError:
-        return None

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from packdesign.planning.verdicts.verdict import Status, Verdict
+from packdesign.planning.verdicts.verdict import Verdict, gravity
 
 __all__ = ["SAME_DANGER", "said_once"]
 
@@ -43,8 +43,6 @@ GRAVER_SISTER: Final[dict[str, tuple[str, ...]]] = {
 """Hazards that say the same and more, by hazard. The milder ones would even speak against them:
 "recharge gently" beside "never charge it again"."""
 
-_GRAVITY: Final = (Status.OK, Status.UNKNOWN, Status.CAUTION, Status.STOP)
-
 
 def said_once(hazards: Sequence[Verdict], judged: Sequence[Verdict]) -> tuple[Verdict, ...]:
     """Leave out each hazard that a check or another hazard says as gravely, with more behind it.
@@ -76,7 +74,7 @@ def said_once(hazards: Sequence[Verdict], judged: Sequence[Verdict]) -> tuple[Ve
 
 def _is_said(hazard: Verdict, *, by: Sequence[Verdict], names: tuple[str, ...]) -> bool:
     return any(
-        _GRAVITY.index(verdict.status) >= _GRAVITY.index(hazard.status)
+        gravity(verdict.status) >= gravity(hazard.status)
         for verdict in by
         if any(_is_called(verdict.id, name) for name in names)
     )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from packdesign.foundation.basis import Basis
 
-__all__ = ["Status", "Verdict", "overall_status"]
+__all__ = ["Status", "Verdict", "gravity", "overall_status"]
 
 
 class Status(StrEnum):
@@ -18,6 +19,9 @@ class Status(StrEnum):
     CAUTION = "caution"
     STOP = "stop"
     UNKNOWN = "unknown"
+
+
+_GRAVITY: Final = (Status.OK, Status.UNKNOWN, Status.CAUTION, Status.STOP)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +46,17 @@ class Verdict:
     source: str = ""
     note: str = ""
     """What must be known even where it passes; it is part of ``reason`` as well."""
+
+
+def gravity(status: Status) -> int:
+    """Tell how grave a status is, to compare two: ok, unknown, caution, stop. [-]
+
+    Parameters
+    ----------
+    status : Status
+        Of a verdict.
+    """
+    return _GRAVITY.index(status)
 
 
 def overall_status(verdicts: Iterable[Verdict]) -> Status:

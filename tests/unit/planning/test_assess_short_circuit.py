@@ -83,7 +83,7 @@ def test_cells_whose_ageing_is_not_known_are_taken_at_their_usual_end(monkeypatc
     """Twice the resistance; the path keeps its own."""
     from packdesign.planning.assess import short_circuit
 
-    monkeypatch.setattr(short_circuit, "_wear", lambda *_: None)
+    monkeypatch.setattr(short_circuit, "wear_at_service_end", lambda *_: None)
     old = shorted(storage={"service_life": "8 years"})
     assert 0.5 < old.current.least_a / plain.current.least_a < 0.62
 
