@@ -21,7 +21,7 @@ from packdesign.engineering.discharge.bands import discharge_bands
 from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
-from packdesign.engineering.discharge.replay import Log, log_demand, replay_errors
+from packdesign.engineering.discharge.replay import Log, log_demand, log_start, replay_errors
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.engineering.thermal.cavity_case import CavityHeatCase
 from packdesign.engineering.thermal.cavity_heat import thermal_path
@@ -120,6 +120,9 @@ def discharge_log(path: Path, *, with_rest: bool = False) -> Log:
     end = begin + int(after[0]) if after.size else current.size
     rows = slice(max(0, begin - 1) if with_rest else begin, end)
     degc = table.get("temperature_c")
+    if degc is not None:
+        read = np.isfinite(degc)
+        degc = np.interp(table["time_s"], table["time_s"][read], degc[read])
     return Log(
         time_s=table["time_s"][known][rows],
         current_a=current[rows],
@@ -149,15 +152,21 @@ def still_air_fraction(cell: Cell) -> float:
     return thermal_path(CavityHeatCase(cell=body, cell_count=1)).buoyant_fraction
 
 
-def start(log: Log, ambient_degc: float) -> Conditions:
-    """Where a log starts; its lowest voltage ends the run."""
-    degc = log.temperature_degc
-    return Conditions(
-        ambient_degc=ambient_degc,
-        start_degc=ambient_degc if degc is None else float(degc[0]),
-        cutoff_v=float(np.min(log.voltage_v)),
+def start(name: str, folder: Path) -> Conditions:
+    """Where a set starts, by its first sample; its lowest voltage ends the run.
+
+    The charge is no parameter of the cell: it is how full the bench had charged it, in the cold
+    less than at room temperature, and stands in the log as the temperature does.
+    """
+    file, bench = SETS[name]
+    log = discharge_log(folder / file, with_rest=True)
+    otherwise = Conditions(
+        ambient_degc=bench[1],
+        start_degc=bench[1],
+        cutoff_v=float(np.min(discharge_log(folder / file).voltage_v)),
         max_cell_degc=120.0,
     )
+    return log_start(log, pack_of(bench), otherwise)
 
 
 def setting(name: str, folder: Path) -> tuple[Log, PackModel, Conditions, Demand]:
@@ -165,7 +174,7 @@ def setting(name: str, folder: Path) -> tuple[Log, PackModel, Conditions, Demand
     file, bench = SETS[name]
     log = discharge_log(folder / file)
     demand = log_demand(log, beyond_s=0.5 * float(log.time_s[-1] - log.time_s[0]))
-    return log, pack_of(bench), start(log, bench[1]), demand
+    return log, pack_of(bench), start(name, folder), demand
 
 
 def used_ah(log: Log) -> np.ndarray:

@@ -38,7 +38,7 @@ def refitted(name: str, folder: Path) -> PackModel:
     """The pack after a re-fit on one discharge with the rest around it."""
     file, bench = SETS[name]
     log = discharge_log(folder / file, with_rest=True)
-    return refit(log, pack_of(bench), start(log, bench[1])).pack
+    return refit(log, pack_of(bench), start(name, folder)).pack
 
 
 @functools.cache

@@ -20,6 +20,7 @@ from scipy import constants, optimize
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import stack
 from packdesign.engineering.discharge.cell_model import OCV_NODES, SOC_GRID, CellModel
+from packdesign.engineering.discharge.compared import POINTS, compared_s, longest_rest_s
 from packdesign.engineering.discharge.fast_engine import run_rows
 from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.replay import Log, log_demand
@@ -37,8 +38,6 @@ _SCATTER_K: Final = 1.5
 """The same for a temperature: 0.5 K. Own choice."""
 _SCATTER_AT_REST_V: Final = 0.005
 """Scatter of a rested voltage at the start of a log, per cell. Own choice."""
-_AT_REST_FRACTION: Final = 0.02
-"""Current at the start, as a share of the largest, below which it is a rest. [-]"""
 _MASS_SPREAD: Final = 0.7
 """Spread of the added thermal mass before the fit, as a logarithm: a factor of two. Own choice."""
 _COVERS_FRACTION: Final = 0.7
@@ -47,7 +46,6 @@ _LEAST_RISE_K: Final = 2.0
 _REVERSIBLE: Final = "reversible heat"
 _REFERENCE_K: Final = 298.15
 """Makes a voltage of the entropic coefficient, so that all shifts are volts. [K]"""
-_POINTS: Final = 300
 _CHANGE: Final = 1e-3
 _REACH: Final = 1.96
 """Standard deviations to both ends of a 95 % interval."""
@@ -131,10 +129,10 @@ class _Problem:
         self._pack, self._conditions, self._is_thermal = pack, conditions, thermal
         self._demand = log_demand(log)
         time_s = log.time_s - log.time_s[0]
-        self._grid_s = np.linspace(0.0, float(time_s[-1]), _POINTS)
+        longest_s = float("inf") if thermal else longest_rest_s(pack.cell, conditions)
+        self._grid_s = compared_s(time_s, log.at_rest, longest_s=longest_s)
         self._volts = np.interp(self._grid_s, time_s, log.voltage_v) / pack.series
-        starts_at_rest = abs(log.current_a[0]) < _AT_REST_FRACTION * np.max(log.current_a)
-        self._rested_v = float(self._volts[0]) if starts_at_rest else None
+        self._rested_v = float(self._volts[0]) if log.at_rest[0] else None
         if log.temperature_degc is not None:
             self._degc = np.interp(self._grid_s, time_s, log.temperature_degc)
         known = pack.cell.spread
@@ -250,7 +248,7 @@ class _Problem:
             added_thermal_mass_j_per_k=None,
             entropic_shift_v_per_k=None,
             ocv_shift_v=np.array([by[f"shift {k}"] for k in range(len(OCV_NODES))]),
-            rms_v=float(np.sqrt(np.mean((found.fun[:_POINTS] * _SCATTER_V) ** 2))),
+            rms_v=float(np.sqrt(np.mean((found.fun[:POINTS] * _SCATTER_V) ** 2))),
             pack=_told(self._adjusted(found.x), sds),
         )
 

@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import constants
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.bands import DischargeBands
-from packdesign.engineering.discharge.run import Trace
+from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["Log", "ReplayErrors", "log_demand", "replay_errors"]
+__all__ = ["Log", "ReplayErrors", "log_demand", "log_start", "replay_errors"]
 
+_AT_REST_FRACTION: Final = 0.02
+"""Current as a share of the largest below which a sample is at rest: own choice. [-]"""
 _SAME_CURRENT_FRACTION: Final = 0.01
 """Samples whose current stays this near, as a share of the largest, make one piece. [-]"""
+_LARGEST_DOUBT_SOC: Final = 0.05
+"""Standard deviation of a charge read from a rested voltage beyond which it is not used: own
+choice. [-]"""
+_SLOPE_SOC: Final = 0.02
+"""To either side of a charge, over which the slope of the curve is taken. [-]"""
 _SHORTEST_S: Final = 1.0
 _LONGEST_S: Final = 120.0
 _GROWTH: Final = 0.3
@@ -55,6 +64,12 @@ class Log:
             raise OutOfRangeError(msg)
 
     @property
+    def at_rest(self) -> NDArray[np.bool_]:
+        """Whether each sample is at rest: a current small against the largest. Shape (n,)."""
+        at_a = np.abs(self.current_a)
+        return np.asarray(at_a < _AT_REST_FRACTION * np.max(at_a))
+
+    @property
     def charge_ah(self) -> float:
         """Charge delivered from first to last sample. [A h]"""
         return float(np.trapezoid(self.current_a, self.time_s)) / constants.hour
@@ -63,6 +78,46 @@ class Log:
     def energy_wh(self) -> float:
         """Energy delivered from first to last sample. [W h]"""
         return float(np.trapezoid(self.current_a * self.voltage_v, self.time_s)) / constants.hour
+
+
+def log_start(log: Log, pack: PackModel, otherwise: Conditions) -> Conditions:
+    """Say where a log starts, as far as its first sample tells.
+
+    Parameters
+    ----------
+    log : Log
+        The log.
+    pack : PackModel
+        The pack that it was taken from.
+    otherwise : Conditions
+        What holds where the log does not tell.
+
+    Returns
+    -------
+    Conditions
+        The temperature is the first one. The charge is read from the first voltage where that is a
+        rested one and the curve of the cell tells the charge there; on a plateau it does not.
+        A cell that rests above the end of its curve is full.
+    """
+    degc = otherwise.start_degc
+    if log.temperature_degc is not None:
+        degc = float(log.temperature_degc[0])
+    soc = otherwise.start_soc
+    if log.at_rest[0]:
+        told = _told_soc(pack.cell, float(log.voltage_v[0]) / pack.series, temperature_degc=degc)
+        soc = soc if told is None else told
+    return replace(otherwise, start_degc=degc, start_soc=soc)
+
+
+def _told_soc(cell: CellModel, rested_v: float, *, temperature_degc: float) -> float | None:
+    """State of charge at a rested voltage; None where the curve leaves too much doubt. [-]"""
+    reach = cell.soc_at(rested_v)
+    low, high = max(reach - _SLOPE_SOC, 0.0), min(reach + _SLOPE_SOC, 1.0)
+    apart_v = float(np.interp(high, SOC_GRID, cell.ocv_v) - np.interp(low, SOC_GRID, cell.ocv_v))
+    spread_v = float(np.interp(reach, SOC_GRID, cell.spread.ocv_v))
+    if spread_v * (high - low) > _LARGEST_DOUBT_SOC * apart_v:
+        return None
+    return cell.soc_within_reach(reach, temperature_degc=temperature_degc)
 
 
 def log_demand(log: Log, *, beyond_s: float = 0.0, minimum_v: float = 0.0) -> Demand:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
@@ -14,8 +14,14 @@ from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.cell_model import OCV_NODES
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.refit import Refit, refit
-from packdesign.engineering.discharge.replay import Log, ReplayErrors, log_demand, replay_errors
-from packdesign.engineering.discharge.run import Trace
+from packdesign.engineering.discharge.replay import (
+    Log,
+    ReplayErrors,
+    log_demand,
+    log_start,
+    replay_errors,
+)
+from packdesign.engineering.discharge.run import Conditions, Trace
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import LogError
 from packdesign.planning.assess.design import PackDesign
@@ -46,6 +52,8 @@ class LogFit:
     """A log, what was predicted for it before and after the fit, and the fit."""
 
     log: Log
+    start: Conditions
+    """Where the log starts, by its own first sample where that tells."""
     before: Trace
     errors_before: ReplayErrors
     fit: Refit
@@ -55,6 +63,11 @@ class LogFit:
     """Of one cell after the fit, as the brief takes it. [ohm]"""
     sleeve_j_per_k: float
     """Thermal mass of the cell's own sleeve, which a brief's added mass leaves out. [J/K]"""
+
+    @property
+    def start_words(self) -> str:
+        """Where the log starts, in words."""
+        return f"The log begins at {100 * self.start.start_soc:.0f} % of the charge."
 
     @property
     def entropic_shift_mv_per_k(self) -> Band | None:
@@ -115,9 +128,7 @@ def fit_log(brief: Brief, design: PackDesign, path: Path) -> LogFit:
     """
     log = log_with_voltage(path)
     _refuse_another_pack(log, design, path)
-    start = conditions_of(brief, design)
-    if log.temperature_degc is not None:
-        start = replace(start, start_degc=float(log.temperature_degc[0]))
+    start = log_start(log, design.model, conditions_of(brief, design))
     demand = log_demand(log)
     before = run_pack(design.model, demand, start)
     fit = refit(log, design.model, start)
@@ -125,6 +136,7 @@ def fit_log(brief: Brief, design: PackDesign, path: Path) -> LogFit:
     after = run_pack(fit.pack, demand, start)
     return LogFit(
         log=log,
+        start=start,
         before=before,
         errors_before=replay_errors(log, before),
         fit=fit,

@@ -18,10 +18,10 @@ _HELP = """\
 Fit the model of a pack to a log of the real one.
 
 The log is CSV with time_s, current_a (discharge positive) and voltage_v of the whole pack, perhaps
-temperature_c of its surface; it begins at the charge that [start] names. A rest before and after
-the load tells resistance and open-circuit voltage apart. It gives resistance, capacity and cooling,
-each with its 95 % interval. --write puts them into the [measured] section of a copy of the brief,
-without its comments; predictions from that brief use them and say so.
+temperature_c of its surface. A rest before the load tells the charge it begins with (without one,
+[start] does); rests tell resistance and open-circuit voltage apart. It gives resistance, capacity
+and cooling, each with its 95 % interval. --write puts them into the [measured] section of a copy of
+the brief, without its comments; predictions from that brief use them and say so.
 
 \b
 Examples:

@@ -59,6 +59,7 @@ def show_refit(console: Console, found: LogFit) -> None:
 
 def _show_errors(console: Console, found: LogFit) -> None:
     heading(console, "Prediction against this log")
+    indented(console, found.start_words)
     table = plain_table("error", "before", "after", numbers=2)
     before, after = found.errors_before, found.errors_after
     for what, one, other, unit in (

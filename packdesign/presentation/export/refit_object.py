@@ -33,6 +33,7 @@ def refit_object(found: LogFit, *, log: str, written: str | None) -> dict[str, A
         "schema": SCHEMA,
         "log": log,
         "written": written,
+        "start_soc": number(found.start.start_soc),
         "cell_resistance_ohm": number(found.resistance_ohm),
         "resistance_factor": _band(fit.resistance_factor),
         "capacity_ah": _band(fit.capacity_ah),

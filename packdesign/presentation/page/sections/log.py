@@ -28,9 +28,9 @@ def render(draft: Draft, judged: Assessment) -> None:
     st.subheader("A log of the real thing")
     st.write(
         "Bring a log of this very pack at work: CSV with time_s, current_a and voltage_v, perhaps "
-        "temperature_degc. It is replayed through the model, and the model is fitted to it. It "
-        "must begin at the charge that step 3 names. A reload forgets the log, unless its figures "
-        "were taken into the brief."
+        "temperature_degc. It is replayed through the model, and the model is fitted to it. "
+        "Let it begin with a rest: its voltage tells the charge, which else is the one that step 3 "
+        "names. A reload forgets the log, unless its figures were taken into the brief."
     )
     given = st.file_uploader("Log of the pack", type=["csv", "txt", "tsv"], key=state.REFIT)
     if given is None:
@@ -38,6 +38,7 @@ def render(draft: Draft, judged: Assessment) -> None:
     with st.spinner("Replaying and fitting"):
         found = cached.log_fitted(draft, given.name, given.getvalue())
     st.plotly_chart(log_chart(found), width="stretch", theme=None, key="log.chart")
+    st.write(found.start_words)
     _draw_errors(found)
     _draw_fit(found)
     st.button(
