@@ -6,7 +6,8 @@ How each of them becomes a demand is in the modules beside this one.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,6 +59,51 @@ class Demand:
     def period_s(self) -> float:
         """Time from the first piece to the end of the last. [s]"""
         return float(np.sum(self.duration_s))
+
+    def pieces(self, *, longest_s: float) -> Iterator[tuple[float, float, float]]:
+        """Give the pieces one by one, over and over where the demand repeats.
+
+        Parameters
+        ----------
+        longest_s : float
+            Where it is given up. [s]
+
+        Yields
+        ------
+        tuple of float
+            Current [A], power on top [W] and length [s].
+        """
+        columns = (self.current_a, self.power_w, self.duration_s)
+        once = list(zip(*(column.tolist() for column in columns), strict=True))
+        elapsed_s = 0.0
+        while True:
+            for current_a, power_w, duration_s in once:
+                if elapsed_s >= longest_s:
+                    return
+                yield current_a, power_w, min(duration_s, longest_s - elapsed_s)
+                elapsed_s += duration_s
+            if not self.repeats:
+                return
+
+    def averaged(self, *, lasting_s: float) -> Demand:
+        """Give one piece with the mean current and the mean power of a period.
+
+        Parameters
+        ----------
+        lasting_s : float
+            Length of the piece. [s]
+        """
+        mean_a, mean_w = (
+            np.average(each, weights=self.duration_s, keepdims=True)
+            for each in (self.current_a, self.power_w)
+        )
+        return replace(
+            self,
+            duration_s=np.array([lasting_s]),
+            current_a=mean_a,
+            power_w=mean_w,
+            label=("mean",),
+        )
 
     def current_at_a(self, *, voltage_v: float | FloatArray) -> FloatArray:
         """Current of each piece at a terminal voltage. Shape (n,). [A]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -130,30 +130,9 @@ def run_rows(
         run = CycleRun(demand, longest_s=longest_s, watch=watch)
         return run.run(batch, limits=limits, state=state)
     fleet = Fleet(batch, limits, state, reason=reason, watch=watch)
-    for demand_a, demand_w, piece_s in _pieces(demand, longest_s=longest_s):
+    for demand_a, demand_w, piece_s in demand.pieces(longest_s=longest_s):
         fleet.piece(demand_a, demand_w, piece_s)
         if fleet.who.size == 0:
             break
     fleet.locate()
     return fleet.tally
-
-
-def _pieces(demand: Demand, *, longest_s: float) -> Iterator[tuple[float, float, float]]:
-    """Give the pieces of a demand one by one, over and over where it repeats."""
-    pieces = list(
-        zip(
-            demand.current_a.tolist(),
-            demand.power_w.tolist(),
-            demand.duration_s.tolist(),
-            strict=True,
-        )
-    )
-    elapsed_s = 0.0
-    while True:
-        for current_a, power_w, duration_s in pieces:
-            if elapsed_s >= longest_s:
-                return
-            yield current_a, power_w, min(duration_s, longest_s - elapsed_s)
-            elapsed_s += duration_s
-        if not demand.repeats:
-            return

@@ -24,7 +24,7 @@ from packdesign.engineering.thermal.two_node import (
     two_node_settled,
 )
 
-__all__ = ["Decays", "Step", "advance", "decays", "step_decays"]
+__all__ = ["Decays", "Step", "advance", "carried", "decays", "step_decays"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +133,7 @@ def advance(
         The state at the end and the moment of the middle.
     """
     half, whole = over
-    half_way = _carried(batch, state, begin, half, surface_degc=state.surface_degc)
+    half_way = carried(batch, state, begin, half, surface_degc=state.surface_degc)
     middle = moment(
         batch,
         inside(batch, half_way),
@@ -141,17 +141,28 @@ def advance(
         demand_w=demand_w,
         near_ohm=begin.instant_ohm,
     )
-    end = _carried(batch, state, middle, whole, surface_degc=half_way.surface_degc)
+    end = carried(batch, state, middle, whole, surface_degc=half_way.surface_degc)
     return Step(state=end, middle=middle)
 
 
-def _carried(
+def carried(
     batch: Batch, state: State, at: Moment, over: Decays, *, surface_degc: FloatArray
 ) -> State:
-    """Carry the state over a time with the current and resistances of ``at``.
+    """Carry the state over a time with the current and resistances of one moment.
 
-    What the surface loses beyond its share of the reference conductance is that of a surface at
-    ``surface_degc``.
+    Parameters
+    ----------
+    batch : Batch
+        The n packs.
+    state : State
+        Where they are.
+    at : Moment
+        Their terminals at the moment that stands for the time.
+    over : Decays
+        The exponentials of that time.
+    surface_degc : array
+        Surface whose loss, beyond its share of the reference conductance, is taken. Shape (n,).
+        [degC]
     """
     cell_a = at.current_a / batch.parallel
     fast_end_v = batch.fast_ohm * at.rc_factor * cell_a

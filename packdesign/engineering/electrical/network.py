@@ -3,7 +3,8 @@ r"""How the cells of a pack share the current at one moment: groups in parallel,
 Every pack is a ladder: level 0 is the negative end, level S the positive one, and each level is a
 strip with one node at each of P positions. Cell (s, p) stands between level s and s + 1 at position
 p, behind its own resistance and its joints. The whole is one linear system per pack, solved exactly
-and for many packs at once. How the charge of the cells moves on is in ``sharing``.
+and for many packs at once. How their charge moves on is in
+``discharge.unlike_run``.
 """
 
 from __future__ import annotations

@@ -13,6 +13,7 @@ from packdesign.foundation.errors import InputError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.steady_heat import SteadyHeat, steady_heat
+from packdesign.planning.assess.weakest_group import WeakestGroup, weakest_group
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import ambient_degc, start_degc
 
@@ -36,12 +37,15 @@ class DischargeOutcome:
     summary: RunSummary
     bands: DischargeBands
     run_time_s: Band
+    """Until the first cell is at a limit: of the pack as it is, unlike cells and all. [s]"""
     min_voltage_v: Band
     peak_cell_degc: Band
     ends_by: str
     """The limit that ended it, in words, with the device where it is a rail."""
     air_degc: float
     """Air around the device that its temperatures hold for. [degC]"""
+    weakest: WeakestGroup | None = None
+    """What the differences among the cells take; None for one cell. The trace is of like cells."""
     steady: SteadyHeat | None = None
     """Where the heat settles if the device is used on and on; None where it was not asked for."""
 
@@ -107,12 +111,15 @@ def run_discharge(
     if trace is None:
         trace = _run(design, loading, conditions, engine)
     summary = trace.summary()
+    run_time_s = _around(bands.run_time_s, summary.run_time_s)
+    weakest = weakest_group(brief, design, loading.demand, conditions)
     return DischargeOutcome(
         engine=engine,
         trace=trace,
         summary=summary,
         bands=bands,
-        run_time_s=_around(bands.run_time_s, summary.run_time_s),
+        run_time_s=run_time_s if weakest is None else weakest.of_the_pack(run_time_s),
+        weakest=weakest,
         min_voltage_v=_around(bands.min_voltage_v, summary.min_voltage_v),
         peak_cell_degc=_around(bands.peak_cell_degc, summary.peak_cell_degc),
         ends_by=end_words(summary, loading.demand),

@@ -9,7 +9,6 @@ from typing import Final
 import numpy as np
 
 from packdesign.engineering.electrical.network import PackNetwork, split_current
-from packdesign.engineering.electrical.pack_path import TYPICAL_WELD_OHM
 from packdesign.engineering.electrical.spread import (
     MIXED_CELLS,
     SINGLE_BATCH,
@@ -17,9 +16,10 @@ from packdesign.engineering.electrical.spread import (
     draw_cells,
 )
 from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.pack_network import network_of
 from packdesign.planning.brief.schema import Brief
 
-__all__ = ["HardestCell", "hardest_cell"]
+__all__ = ["HardestCell", "hardest_cell", "spread_of"]
 
 _PACKS: Final = 200
 _UNLUCKY_PERCENT: Final = 95.0
@@ -74,43 +74,37 @@ def hardest_cell(design: PackDesign, brief: Brief | None = None) -> HardestCell:
     spread of the batch with the strips and joints in place; where the charge of the cells drifts
     apart the shares even out again, so this is the high end.
     """
-    spread = _spread(brief)
+    spread = spread_of(brief)
     if design.parallel == 1:
         return HardestCell(share=1.0, parallel=1, spread=spread)
     cell_ohm = design.model.cell.pulse_ohm(
         soc=_SOC, temperature_degc=_DEGC, current_a=design.cell.capacity_ah, pulse_s=_PULSE_S
     )
-    is_wide = design.parallel > _WIDE
+    network, is_wide = network_of(design), design.parallel > _WIDE
     share = _sampled_share(
         spread=spread,
         packs=_PACKS // 5 if is_wide else _PACKS,
         series=min(design.series, 2 if is_wide else _MOST_GROUPS),
         parallel=min(design.parallel, _WIDEST),
-        strip_to_cell=float(f"{_pitch_ohm(design) / cell_ohm:.2g}"),
-        joint_to_cell=float(f"{2 * TYPICAL_WELD_OHM.mid / cell_ohm:.2g}"),
+        strip_to_cell=float(f"{network.strip_ohm / cell_ohm:.2g}"),
+        joint_to_cell=float(f"{network.joint_ohm / cell_ohm:.2g}"),
     )
     return HardestCell(share=share, parallel=design.parallel, spread=spread)
 
 
-def _spread(brief: Brief | None) -> BatchSpread:
+def spread_of(brief: Brief | None) -> BatchSpread:
+    """Say how unlike the cells of a pack are.
+
+    Parameters
+    ----------
+    brief : Brief or None
+        Says whether the cells are new and of one batch; None: they are.
+    """
     pack = brief.pack if brief is not None else None
     if pack is None:
         return SINGLE_BATCH
     old = pack.cell_origin not in (None, "new")
     return MIXED_CELLS if old or pack.mixed_cells or pack.new_cells_in_old_pack else SINGLE_BATCH
-
-
-def _pitch_ohm(design: PackDesign) -> float:
-    """Strip from one cell to the next, from the strips of the path. [ohm]
-
-    The path counts (series - 1) / parallel bridges and two gathering strips of this pitch.
-    """
-    count = design.parallel
-    strips = next((each for each in design.path.parts if each.name.startswith("strips")), None)
-    if strips is None:
-        return 0.0
-    gathering = (count - 1) * (2 * count - 1) / (6 * count)
-    return strips.ohm.mid / ((design.series - 1) / count + 2 * gathering)
 
 
 @functools.lru_cache(maxsize=256)

@@ -113,6 +113,8 @@ def discharge_section(
     ):
         table.add_row(what, figure)
     show_table(console, table)
+    if outcome.weakest is not None:
+        indented(console, outcome.weakest.words)
     if bands.advice:
         indented(console, Text.assemble(("Measure first: ", "bold"), bands.advice))
 

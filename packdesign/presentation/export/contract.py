@@ -22,6 +22,7 @@ from packdesign.planning.assess.parts import (
 from packdesign.planning.assess.record import Assessment
 from packdesign.planning.assess.start_report import StartReport
 from packdesign.planning.assess.steady_heat import SteadyHeat
+from packdesign.planning.assess.weakest_group import WeakestGroup
 from packdesign.planning.gauge.service import gauge_as_json
 from packdesign.planning.verdicts.verdict import Verdict, overall_status
 from packdesign.presentation.export.charge_object import charge_plan_object, charge_study_object
@@ -171,7 +172,16 @@ def _discharge(outcome: DischargeOutcome, loading: Loading) -> dict[str, Any]:
         "doubt_about": bands.ranked_by,
         "doubts": [{"input": name, "share": number(share)} for name, share in bands.ranking],
         "measure_first": bands.advice,
+        "weakest_group": None if outcome.weakest is None else _weakest(outcome.weakest),
         "used_on_and_on": None if outcome.steady is None else _steady(outcome.steady),
+    }
+
+
+def _weakest(found: WeakestGroup) -> dict[str, Any]:
+    return {
+        "share_of_run_time": band(found.share),
+        "group": found.group,
+        "cells": found.cells,
     }
 
 

@@ -69,6 +69,8 @@ def render(draft: Draft, judged: Assessment) -> None:
             "Of many equal uses some are drawn one by one; the level line between two of them is "
             "the mean of those left out."
         )
+    if outcome.weakest is not None:
+        st.caption(outcome.weakest.words)
     st.caption(f"The shaded range holds 9 of 10 packs like it. {readable(outcome.bands.advice)}")
 
 

@@ -49,6 +49,8 @@ def run_section(facts: SheetFacts) -> Section:
         ),
         Picture(svg=_chart(facts), caption=_caption(outcome)),
     ]
+    if outcome.weakest is not None:
+        blocks.append(Note(outcome.weakest.words))
     if outcome.bands.advice:
         blocks.append(Note(f"Measure first: {outcome.bands.advice}"))
     if facts.starts:

@@ -1,0 +1,201 @@
+"""What it costs that the cells of a pack are not alike: the weakest group ends every run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from packdesign.engineering.charging.intake import CellReading
+from packdesign.engineering.demand.profile import Demand, FloatArray
+from packdesign.engineering.discharge.batch import stack
+from packdesign.engineering.discharge.cycles import has_many_cycles
+from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.engineering.discharge.run import Conditions
+from packdesign.engineering.discharge.unlike_cells import UnlikeCells
+from packdesign.engineering.discharge.unlike_run import run_unlike
+from packdesign.engineering.electrical.network import PackNetwork
+from packdesign.engineering.electrical.spread import BatchSpread, draw_cells
+from packdesign.foundation.basis import Band
+from packdesign.foundation.errors import OutOfRangeError
+from packdesign.planning.assess.design import PackDesign
+from packdesign.planning.assess.hardest_cell import spread_of
+from packdesign.planning.assess.pack_network import network_of
+from packdesign.planning.brief.schema import Brief
+from packdesign.planning.charge_plan.intake_file import read_intake
+from packdesign.planning.charge_plan.intake_plan import plan_intake
+
+__all__ = ["WeakestGroup", "weakest_group"]
+
+_DRAWN_PACKS: Final = 20
+_SEED: Final = 7
+_MOST_CELLS: Final = 400
+"""Cells that are followed at once; of large packs fewer are drawn."""
+_FEWEST_PACKS: Final = 5
+_SLOW_CRATE: Final = 0.1
+"""Slower than this no resistance tells, only charge: the pack is followed at this rate. [1/h]"""
+_MOST_NODES: Final = 60
+"""Nodes of a ladder whose strips are followed. Those of a larger pack, and of drawn ones, are taken
+as perfect: that moves the shares of the cells, and the run time by less than 0.1 %."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeakestGroup:
+    """How long the pack runs against one whose cells are all alike."""
+
+    share: Band
+    """Run time over that of like cells: unlucky, likely and lucky; one figure where the cells were
+    measured. [-]"""
+    group: int | None
+    """Group of the measured cells that ends the run, from 1 at the pack's minus; None where the
+    cells are only known as a batch, or no group ends it."""
+    cells: str
+    """What is known of the cells, in words."""
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether the cells themselves were measured."""
+        return self.share.low == self.share.high
+
+    @property
+    def words(self) -> str:
+        """What it costs, as a sentence."""
+        if self.is_measured:
+            ends = "The pack" if self.group is None else f"Group {self.group} of the measured cells"
+            return (
+                f"{ends} ends it after {100 * self.share.mid:.1f} % of the time, and with as much "
+                "of the charge, that cells as modelled would give."
+            )
+        loss, unlucky = (100 * (1.0 - each) for each in (self.share.mid, self.share.low))
+        return (
+            f"Cells differ ({self.cells}): the weakest group ends a run {loss:.1f} % earlier than "
+            f"like cells would, in 1 pack of 20 {unlucky:.1f} %."
+        )
+
+    def of_the_pack(self, run_time_s: Band) -> Band:
+        """Run time of the pack. [s]
+
+        Parameters
+        ----------
+        run_time_s : Band
+            Of one of like cells. [s]
+        """
+        if self.is_measured:
+            return run_time_s.scaled(self.share.mid)
+        return replace(run_time_s, low=run_time_s.low * self.share.low)
+
+
+def weakest_group(
+    brief: Brief, design: PackDesign, demand: Demand, conditions: Conditions
+) -> WeakestGroup | None:
+    """Find what the differences among the cells take from the run time.
+
+    Parameters
+    ----------
+    brief : Brief
+        Says what is known of the cells: measured one by one, or where they come from.
+    design : PackDesign
+        The pack.
+    demand : Demand
+        What is asked of it.
+    conditions : Conditions
+        Where the run starts and what ends it.
+
+    Returns
+    -------
+    WeakestGroup or None
+        None for a single cell, and where nothing ends the run.
+
+    Notes
+    -----
+    Every cell is followed, with what it shares of the current. Of a demand of many short cycles,
+    or a slow one, the mean is followed, in these packs as in the one of like cells, so that their
+    ratio keeps its meaning. A demand that charges on balance ends nothing.
+    """
+    if design.series * design.parallel == 1:
+        return None
+    readings = _measured(brief, design)
+    spread = spread_of(brief)
+    factors = _of_batch(design, spread) if readings is None else _of_lot(design, readings)
+    capacity, resistance = (_with_alike(each) for each in factors)
+    cells = UnlikeCells(
+        pack=design.model,
+        network=_followed_network(design, has_strips=readings is not None),
+        capacity_factor=capacity,
+        resistance_factor=resistance,
+        start_soc=np.full(capacity.shape, conditions.start_soc),
+    )
+    run = run_unlike(cells, _followed_demand(design, demand, conditions), conditions)
+    alike_s, unlike_s = float(run.end_s[0]), run.end_s[1:]
+    if alike_s <= 0:
+        return None
+    low, mid, high = np.percentile(unlike_s / alike_s, [5.0, 50.0, 95.0])
+    share = Band(float(low), float(mid), float(high))
+    if readings is None:
+        return WeakestGroup(share=share, group=None, cells=spread.name)
+    ended_by = int(run.group[1])
+    return WeakestGroup(
+        share=share, group=None if ended_by < 0 else ended_by + 1, cells="measured one by one"
+    )
+
+
+def _with_alike(factors: FloatArray) -> FloatArray:
+    """Put a pack of like cells before the others."""
+    return np.concatenate([np.ones((1, *factors.shape[1:])), factors])
+
+
+def _of_batch(design: PackDesign, spread: BatchSpread) -> tuple[FloatArray, FloatArray]:
+    """Factors on capacity and resistance of drawn packs."""
+    count = design.series * design.parallel
+    packs = int(np.clip(_MOST_CELLS // count, _FEWEST_PACKS, _DRAWN_PACKS))
+    return draw_cells(spread, shape=(packs, design.series, design.parallel), seed=_SEED)
+
+
+def _measured(brief: Brief, design: PackDesign) -> list[list[CellReading]] | None:
+    """Readings of the cells group by group; None where they do not make this pack."""
+    if brief.measured is None or brief.measured.cells is None:
+        return None
+    readings = read_intake(brief.measured.cells)
+    try:
+        plan = plan_intake(design.cell, readings, series=design.series, parallel=design.parallel)
+    except OutOfRangeError:
+        return None
+    by_label = {reading.label: reading for reading in readings}
+    return [[by_label[label] for label in group] for group in plan.grouping.groups]
+
+
+def _of_lot(design: PackDesign, groups: list[list[CellReading]]) -> tuple[FloatArray, FloatArray]:
+    """Factors on capacity and resistance of one pack of measured cells.
+
+    Capacities count as they are, against what a test of the modelled cell would read; resistances
+    only among each other, for every meter reads another part of them.
+    """
+    fresh = model_from_datasheet(design.cell)
+    would_read_ah = design.cell.capacity_ah * design.model.cell.capacity_ah / fresh.capacity_ah
+    capacity = [[each.capacity_ah or would_read_ah for each in group] for group in groups]
+    ohm = np.array([[each.resistance_ohm or np.nan for each in group] for group in groups])
+    has_ohm = bool(np.all(np.isfinite(ohm)))
+    resistance = ohm / np.mean(ohm) if has_ohm else np.ones(ohm.shape)
+    return np.array(capacity)[None] / would_read_ah, resistance[None]
+
+
+def _followed_network(design: PackDesign, *, has_strips: bool) -> PackNetwork:
+    """Give the ladder; strips of drawn packs, and of a large one, as perfect."""
+    network = network_of(design)
+    nodes = (design.series + 1) * design.parallel
+    return network if has_strips and nodes <= _MOST_NODES else replace(network, strip_ohm=0.0)
+
+
+def _followed_demand(design: PackDesign, demand: Demand, conditions: Conditions) -> Demand:
+    """Give the demand; of one with many cycles, or a slow one, their mean."""
+    model = design.model
+    mean = demand.averaged(lasting_s=conditions.longest_s)
+    nominal_v = design.cell.nominal_v * design.series
+    slow_a = _SLOW_CRATE * model.capacity_ah
+    if mean.mean_current_a(voltage_v=nominal_v) < slow_a:
+        return replace(mean, current_a=np.array([slow_a]), power_w=np.zeros(1))
+    batch = stack([model], ambient_degc=np.array([conditions.ambient_degc]))
+    soc = np.array([conditions.start_soc])
+    has_many = has_many_cycles(batch, demand, soc=soc, longest_s=conditions.longest_s)
+    return mean if has_many else demand

@@ -1,0 +1,118 @@
+"""What the differences among the cells take from the run time, and whom it is told."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from packdesign.planning.assess.discharge import DischargeOutcome, run_discharge
+from packdesign.planning.assess.loading import loading_of
+from packdesign.planning.assess.service import design_of
+from packdesign.planning.assess.weakest_group import WeakestGroup
+from packdesign.planning.brief.load import brief_from_mapping
+
+HEAD = "cell,rested_v,capacity_ah,resistance_milliohm\n"
+
+
+def discharged(
+    *, series: int = 3, parallel: int = 1, amps: str = "2 A", **more: Any
+) -> DischargeOutcome:
+    cell = {"cell": "Samsung SDI INR18650-25R", "series": series, "parallel": parallel}
+    brief = brief_from_mapping(
+        {
+            "pack": cell | more.pop("pack", {}),
+            "loads": [{"name": "lamp", "amps": amps}],
+            "surroundings": {"ambient": "20 degC"},
+        }
+        | more
+    )
+    design = design_of(brief)
+    return run_discharge(brief, design, loading_of(brief, design))
+
+
+def weakest(**more: Any) -> WeakestGroup:
+    found = discharged(**more).weakest
+    assert found is not None
+    return found
+
+
+@pytest.fixture
+def lot(tmp_path: Path) -> Any:
+    def written(*capacities: float, ohm: tuple[float, ...] = ()) -> dict[str, Any]:
+        ohms = ohm or (20.0,) * len(capacities)
+        rows = [
+            f"A{k},3.60,{ah},{each}\n"
+            for k, (ah, each) in enumerate(zip(capacities, ohms, strict=True), start=1)
+        ]
+        path = tmp_path / "cells.csv"
+        path.write_text(HEAD + "".join(rows))
+        return {"measured": {"cells": path}}
+
+    return written
+
+
+def test_a_single_cell_has_no_weakest_group() -> None:
+    assert discharged(series=1).weakest is None
+
+
+def test_a_longer_string_has_a_weaker_weakest_cell() -> None:
+    short, long = weakest(series=2), weakest(series=12)
+    assert long.share.mid < short.share.mid < 1.0
+    # the least of 12 normal draws lies 1.63 standard deviations low (any table of order statistics)
+    assert 1 - long.share.mid == pytest.approx(1.63 * 0.003, rel=0.35)
+    assert long.share.low < long.share.mid < long.share.high
+
+
+def test_cells_of_a_marketplace_cost_more_than_those_of_one_batch() -> None:
+    new, mixed = weakest(), weakest(pack={"cell_origin": "used_pack"})
+    assert 1 - mixed.share.mid > 3 * (1 - new.share.mid)
+    assert "mixed" in mixed.words
+
+
+def test_cells_in_parallel_help_each_other() -> None:
+    assert weakest(parallel=4, amps="8 A").share.mid > weakest(parallel=1, amps="2 A").share.mid
+
+
+def test_a_batch_takes_from_the_low_end_alone() -> None:
+    found = discharged()
+    assert found.weakest is not None
+    bands = found.bands.run_time_s
+    assert found.run_time_s.low == pytest.approx(bands.low * found.weakest.share.low)
+    assert found.run_time_s.mid == pytest.approx(float(found.trace.time_s[-1]))
+
+
+def test_a_measured_lot_tells_its_weakest_group(lot: Any) -> None:
+    found = discharged(**lot(2.50, 2.50, 2.30))
+    assert found.weakest is not None
+    # the cells are dealt in order of capacity, so the last group gets the weak one
+    assert found.weakest.group == 3
+    assert found.weakest.share.mid == pytest.approx(2.30 / 2.50, rel=0.01)
+    assert found.run_time_s.mid == pytest.approx(0.92 * float(found.trace.time_s[-1]), rel=0.01)
+    assert "Group 3" in found.weakest.words
+
+
+def test_a_measured_lot_counts_as_a_whole_too(lot: Any) -> None:
+    assert weakest(**lot(2.30, 2.30, 2.30)).share.mid == pytest.approx(0.92, rel=0.01)
+    assert weakest(**lot(2.50, 2.50, 2.50)).share.mid == pytest.approx(1.0, rel=0.002)
+
+
+def test_a_resistance_costs_at_a_high_current_what_it_does_not_at_a_low_one(lot: Any) -> None:
+    cells = lot(2.50, 2.50, 2.50, ohm=(20.0, 20.0, 25.0))
+    fast, slow = (weakest(amps=amps, **cells).share.mid for amps in ("12 A", "0.5 A"))
+    assert fast < slow - 5e-4
+    assert slow == pytest.approx(1.0, abs=0.003)
+
+
+def test_a_lot_that_makes_no_pack_leaves_the_batch(lot: Any) -> None:
+    assert not weakest(**lot(2.50, 2.50)).is_measured
+
+
+def test_a_slow_and_a_busy_demand_end_by_the_same_share() -> None:
+    """Each is followed by its mean: the ratio must be that of a plain run."""
+    plain = weakest(amps="0.25 A").share.mid
+    assert weakest(amps="1 mA").share.mid == pytest.approx(plain, abs=5e-4)
+    burst = {"burst": "20 W", "burst_time": "400 ms", "burst_period": "2 s"}
+    busy = weakest(loads=[{"name": "blinker", "watts": "0.1 W", **burst}])
+    assert busy.share.mid == pytest.approx(plain, abs=1e-3)
