@@ -25,6 +25,7 @@ from packdesign.planning.assess.pack_network import network_of
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.charge_plan.intake_file import read_intake
 from packdesign.planning.charge_plan.intake_plan import plan_intake
+from packdesign.planning.needs.charger import charger_facts, group_facts
 
 __all__ = ["WeakestGroup", "weakest_group"]
 
@@ -119,12 +120,15 @@ def weakest_group(
     spread = spread_of(brief)
     factors = _of_batch(design, spread) if readings is None else _of_lot(design, readings)
     capacity, resistance = (_with_alike(each) for each in factors)
+    start_soc = np.full(capacity.shape, conditions.start_soc)
+    lacking = _lacking(brief, design)
+    start_soc[1:] = np.maximum(start_soc[1:] - lacking[:, None], 0.0)
     cells = UnlikeCells(
         pack=design.model,
         network=_followed_network(design, has_strips=readings is not None),
         capacity_factor=capacity,
         resistance_factor=resistance,
-        start_soc=np.full(capacity.shape, conditions.start_soc),
+        start_soc=start_soc,
     )
     run = run_unlike(cells, _followed_demand(design, demand, conditions), conditions)
     alike_s, unlike_s = float(run.end_s[0]), run.end_s[1:]
@@ -133,7 +137,8 @@ def weakest_group(
     low, mid, high = np.percentile(unlike_s / alike_s, [5.0, 50.0, 95.0])
     share = Band(float(low), float(mid), float(high))
     if readings is None:
-        return WeakestGroup(share=share, group=None, cells=spread.name)
+        unbalanced = ", groups as far behind as measured" if np.any(lacking) else ""
+        return WeakestGroup(share=share, group=None, cells=f"{spread.name}{unbalanced}")
     ended_by = int(run.group[1])
     return WeakestGroup(
         share=share, group=None if ended_by < 0 else ended_by + 1, cells="measured one by one"
@@ -143,6 +148,14 @@ def weakest_group(
 def _with_alike(factors: FloatArray) -> FloatArray:
     """Put a pack of like cells before the others."""
     return np.concatenate([np.ones((1, *factors.shape[1:])), factors])
+
+
+def _lacking(brief: Brief, design: PackDesign) -> FloatArray:
+    """Charge that each group lacks after a charge that does not balance. Shape (series,). [-]"""
+    behind_ah = np.array(group_facts(brief).behind_ah)
+    if behind_ah.size == 0 or charger_facts(brief).balances is not False:
+        return np.zeros(design.series)
+    return np.asarray((behind_ah - np.min(behind_ah)) / design.model.capacity_ah)
 
 
 def _of_batch(design: PackDesign, spread: BatchSpread) -> tuple[FloatArray, FloatArray]:

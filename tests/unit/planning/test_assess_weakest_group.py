@@ -116,3 +116,18 @@ def test_a_slow_and_a_busy_demand_end_by_the_same_share() -> None:
     burst = {"burst": "20 W", "burst_time": "400 ms", "burst_period": "2 s"}
     busy = weakest(loads=[{"name": "blinker", "watts": "0.1 W", **burst}])
     assert busy.share.mid == pytest.approx(plain, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("charger", "share"),
+    [
+        pytest.param({"balances": False}, 0.9, id="nothing brings them level"),
+        pytest.param({"balance_current": "60 mA"}, 1.0, id="the charger does"),
+    ],
+)
+def test_groups_that_are_behind_cost_their_charge(charger: dict[str, Any], share: float) -> None:
+    """250 mAh of 2500 behind the fullest group."""
+    behind = {"group_behind": ["50 mAh", "300 mAh", "100 mAh"]}
+    found = weakest(measured=behind, charger=charger)
+    assert found.share.mid == pytest.approx(share, abs=0.012)
+    assert ("behind" in found.words) == (share < 1.0)
