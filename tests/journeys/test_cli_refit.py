@@ -111,6 +111,19 @@ def test_the_terminal_shows_errors_before_and_after(packdesign, brief, tmp_path:
     assert "95 %" in ran.out
 
 
+def test_two_logs_are_told_one_by_one(packdesign, brief, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    gentle, hard = (
+        _log(brief, tmp_path / name, current_a=amperes)
+        for name, amperes in (("gentle.csv", 2.0), ("hard.csv", 6.0))
+    )
+    ran = packdesign("refit", brief, gentle, hard, "--json").json
+    assert [each["log"] for each in ran["logs"]] == ["gentle.csv", "hard.csv"]
+    assert ran["resistance_factor"]["mid"] == pytest.approx(FACTOR, rel=0.05)
+    for each in ran["logs"]:
+        assert each["after"]["rms_mv"] < each["before"]["rms_mv"] / 3
+        assert each["start_soc"] == pytest.approx(1.0, abs=0.02)
+
+
 @pytest.mark.parametrize("name", ["bench.toml", "run.csv"])
 def test_brief_and_log_are_never_written_over(packdesign, brief, tmp_path: Path, name: str) -> None:  # type: ignore[no-untyped-def]
     log = _log(brief, tmp_path / "run.csv", current_a=4.0)

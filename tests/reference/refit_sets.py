@@ -10,7 +10,7 @@ from scipy.optimize import least_squares
 
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.refit import refit
-from packdesign.engineering.discharge.replay import replay_errors
+from packdesign.engineering.discharge.replay import LoggedRun, replay_errors
 from packdesign.engineering.discharge.run import PackModel
 from tests.reference.measured_sets import SETS, discharge_log, pack_of, setting, start
 
@@ -38,7 +38,8 @@ def refitted(name: str, folder: Path) -> PackModel:
     """The pack after a re-fit on one discharge with the rest around it."""
     file, bench = SETS[name]
     log = discharge_log(folder / file, with_rest=True)
-    return refit(log, pack_of(bench), start(name, folder)).pack
+    run = LoggedRun(log=log, start=start(name, folder))
+    return refit([run], pack_of(bench)).pack
 
 
 @functools.cache

@@ -1,22 +1,67 @@
-"""At which times of a log the model that is fitted to it is compared with it."""
+"""What of a log a model that is fitted to it is compared with, and at which times."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.cell_model import CellModel
-from packdesign.engineering.discharge.run import Conditions
+from packdesign.engineering.discharge.replay import LoggedRun, log_demand
+from packdesign.engineering.discharge.run import Conditions, PackModel
 
-__all__ = ["POINTS", "compared_s", "longest_rest_s"]
+__all__ = ["POINTS", "Compared", "compared", "compared_s", "longest_rest_s"]
 
 POINTS: Final = 300
 """How many times there are."""
 _RELAXED: Final = 5.0
 """Time constants of rest after which every part of the model has relaxed to 1 %. [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """One log as a fit sees it."""
+
+    start: Conditions
+    demand: Demand
+    time_s: FloatArray
+    """From the start of the log. Shape (POINTS,). [s]"""
+    cell_v: FloatArray
+    """Shape (POINTS,). [V]"""
+    rested_v: float | None
+    """Of a cell before the first load; None where the log does not begin with a rest. [V]"""
+    surface_degc: FloatArray | None
+    """Shape (POINTS,); None where the log has no temperature. [degC]"""
+
+
+def compared(run: LoggedRun, pack: PackModel, *, longest_s: float) -> Compared:
+    """Take from a log what a model is compared with.
+
+    Parameters
+    ----------
+    run : LoggedRun
+        The log and where it starts.
+    pack : PackModel
+        The pack that it was taken from.
+    longest_s : float
+        How much of a rest after a load counts. [s]
+    """
+    log = run.log
+    time_s = log.time_s - log.time_s[0]
+    grid_s = compared_s(time_s, log.at_rest, longest_s=longest_s)
+    cell_v = np.interp(grid_s, time_s, log.voltage_v) / pack.series
+    degc = log.temperature_degc
+    return Compared(
+        start=run.start,
+        demand=log_demand(log),
+        time_s=grid_s,
+        cell_v=cell_v,
+        rested_v=float(cell_v[0]) if log.at_rest[0] else None,
+        surface_degc=None if degc is None else np.interp(grid_s, time_s, degc),
+    )
 
 
 def longest_rest_s(cell: CellModel, conditions: Conditions) -> float:

@@ -15,7 +15,7 @@ from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["Log", "ReplayErrors", "log_demand", "log_start", "replay_errors"]
+__all__ = ["Log", "LoggedRun", "ReplayErrors", "log_demand", "log_start", "replay_errors"]
 
 _AT_REST_FRACTION: Final = 0.02
 """Current as a share of the largest below which a sample is at rest: own choice. [-]"""
@@ -78,6 +78,15 @@ class Log:
     def energy_wh(self) -> float:
         """Energy delivered from first to last sample. [W h]"""
         return float(np.trapezoid(self.current_a * self.voltage_v, self.time_s)) / constants.hour
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoggedRun:
+    """A log, and where it starts."""
+
+    log: Log
+    start: Conditions
+    """Its limits are not used."""
 
 
 def log_start(log: Log, pack: PackModel, otherwise: Conditions) -> Conditions:

@@ -1,8 +1,8 @@
-"""A log of the real device held against the pack's model, and the model fitted to it."""
+"""Logs of the real device held against the pack's model, and the model fitted to them."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -16,12 +16,13 @@ from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.refit import Refit, refit
 from packdesign.engineering.discharge.replay import (
     Log,
+    LoggedRun,
     ReplayErrors,
     log_demand,
     log_start,
     replay_errors,
 )
-from packdesign.engineering.discharge.run import Conditions, Trace
+from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import LogError
 from packdesign.planning.assess.design import PackDesign
@@ -31,7 +32,7 @@ from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import thermal_path_of
 from packdesign.planning.refit.open_circuit import LARGEST_SHIFT_V, nodes_of
 
-__all__ = ["LogFit", "fit_log", "keys_of_fit", "log_with_voltage"]
+__all__ = ["FittedLog", "LogFit", "fit_log", "keys_of_fit", "log_with_voltage"]
 
 _SOC: Final = 0.5
 _DEGC: Final = 20.0
@@ -48,32 +49,45 @@ _LARGEST_RESIDUAL_V: Final = 0.12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LogFit:
-    """A log, what was predicted for it before and after the fit, and the fit."""
+class FittedLog:
+    """One log, and what was predicted for it before and after the fit."""
 
+    name: str
     log: Log
     start: Conditions
     """Where the log starts, by its own first sample where that tells."""
     before: Trace
     errors_before: ReplayErrors
-    fit: Refit
     after: Trace
     errors_after: ReplayErrors
+
+    @property
+    def start_words(self) -> str:
+        """Where the log starts, in words."""
+        return f"{self.name} begins at {100 * self.start.start_soc:.0f} % of the charge."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogFit:
+    """Logs of one pack, and the model fitted to all of them together."""
+
+    logs: tuple[FittedLog, ...]
+    fit: Refit
     resistance_ohm: float
     """Of one cell after the fit, as the brief takes it. [ohm]"""
     sleeve_j_per_k: float
     """Thermal mass of the cell's own sleeve, which a brief's added mass leaves out. [J/K]"""
 
     @property
-    def start_words(self) -> str:
-        """Where the log starts, in words."""
-        return f"The log begins at {100 * self.start.start_soc:.0f} % of the charge."
-
-    @property
     def entropic_shift_mv_per_k(self) -> Band | None:
         """How the change of a cell's voltage with temperature was moved. [mV/K]"""
         shift = self.fit.entropic_shift_v_per_k
         return None if shift is None else shift.scaled(1000.0)
+
+    @property
+    def names(self) -> str:
+        """Names of the logs, in words."""
+        return ", ".join(each.name for each in self.logs)
 
 
 def log_with_voltage(path: Path) -> Log:
@@ -109,39 +123,37 @@ def log_with_voltage(path: Path) -> Log:
     )
 
 
-def fit_log(brief: Brief, design: PackDesign, path: Path) -> LogFit:
-    """Hold a log against the model of a pack, and fit the model to it.
+def fit_log(brief: Brief, design: PackDesign, paths: Sequence[Path]) -> LogFit:
+    """Hold logs against the model of a pack, and fit the model to all of them together.
 
     Parameters
     ----------
     brief : Brief
-        The brief, for where the run starts.
+        The brief, for where the runs start.
     design : PackDesign
-        The pack that the log was taken from.
-    path : Path
-        The log, at pack level.
+        The pack that the logs were taken from.
+    paths : sequence of Path
+        The logs, at pack level; at unlike currents they tell more.
 
     Raises
     ------
     LogError
-        If the log cannot be used.
+        If a log cannot be used.
     """
-    log = log_with_voltage(path)
-    _refuse_another_pack(log, design, path)
-    start = log_start(log, design.model, conditions_of(brief, design))
-    demand = log_demand(log)
-    before = run_pack(design.model, demand, start)
-    fit = refit(log, design.model, start)
-    _refuse_nonsense(fit, path)
-    after = run_pack(fit.pack, demand, start)
+    logs = [log_with_voltage(path) for path in paths]
+    for log, path in zip(logs, paths, strict=True):
+        _refuse_another_pack(log, design, path)
+    otherwise = conditions_of(brief, design)
+    runs = [LoggedRun(log=log, start=log_start(log, design.model, otherwise)) for log in logs]
+    fit = refit(runs, design.model)
+    names = [path.name for path in paths]
+    _refuse_nonsense(fit, ", ".join(names))
     return LogFit(
-        log=log,
-        start=start,
-        before=before,
-        errors_before=replay_errors(log, before),
+        logs=tuple(
+            _fitted(run, name, before=design.model, after=fit.pack)
+            for run, name in zip(runs, names, strict=True)
+        ),
         fit=fit,
-        after=after,
-        errors_after=replay_errors(log, after),
         resistance_ohm=float(
             fit.cell.pulse_ohm(
                 soc=_SOC,
@@ -151,6 +163,21 @@ def fit_log(brief: Brief, design: PackDesign, path: Path) -> LogFit:
             )
         ),
         sleeve_j_per_k=_sleeve_j_per_k(brief, design),
+    )
+
+
+def _fitted(run: LoggedRun, name: str, *, before: PackModel, after: PackModel) -> FittedLog:
+    """Predict one log with the model before and after the fit."""
+    demand = log_demand(run.log)
+    one, other = (run_pack(pack, demand, run.start) for pack in (before, after))
+    return FittedLog(
+        name=name,
+        log=run.log,
+        start=run.start,
+        before=one,
+        errors_before=replay_errors(run.log, one),
+        after=other,
+        errors_after=replay_errors(run.log, other),
     )
 
 
@@ -182,8 +209,8 @@ def _refuse_another_pack(log: Log, design: PackDesign, path: Path) -> None:
         raise LogError(msg)
 
 
-def _refuse_nonsense(fit: Refit, path: Path) -> None:
-    """Refuse a fit that does not follow its log, or follows it only with impossible figures."""
+def _refuse_nonsense(fit: Refit, names: str) -> None:
+    """Refuse a fit that does not follow its logs, or does so only with impossible figures."""
     wrong = []
     if fit.rms_v > _LARGEST_RESIDUAL_V:
         wrong.append(f"{1000 * fit.rms_v:.0f} mV a cell are left between log and fit")
@@ -192,7 +219,7 @@ def _refuse_nonsense(fit: Refit, path: Path) -> None:
         wrong.append(f"the open-circuit voltage of a cell would be {farthest_v:+.2f} V off")
     if wrong:
         msg = (
-            f"{path.name} does not fit this pack: {' and '.join(wrong)}. Does the voltage fall "
+            f"{names} does not fit this pack: {' and '.join(wrong)}. Does the voltage fall "
             "under load, is discharge positive, is it the pack of this brief, in volts and amperes?"
         )
         raise LogError(msg)
@@ -204,8 +231,8 @@ def _sleeve_j_per_k(brief: Brief, design: PackDesign) -> float:
     return thermal_path_of(bare, design.arrangement).surface_j_per_k
 
 
-def keys_of_fit(found: LogFit, brief: Brief, *, name: str) -> Mapping[str, Any]:
-    """Give the keys of a brief that say what the log taught.
+def keys_of_fit(found: LogFit, brief: Brief) -> Mapping[str, Any]:
+    """Give the keys of a brief that say what the logs taught.
 
     Parameters
     ----------
@@ -213,8 +240,6 @@ def keys_of_fit(found: LogFit, brief: Brief, *, name: str) -> Mapping[str, Any]:
         The fit.
     brief : Brief
         The brief that the fit began from: what it says already of the open-circuit voltage is kept.
-    name : str
-        Name of the log, kept with the figures.
     """
     fit = found.fit
     given_v = (brief.measured.open_circuit_shift_v if brief.measured is not None else ()) or (0, 0)
@@ -226,7 +251,7 @@ def keys_of_fit(found: LogFit, brief: Brief, *, name: str) -> Mapping[str, Any]:
             f"{float(before_v + more_v)!r} V"
             for before_v, more_v in zip(known_v, fit.ocv_shift_v, strict=True)
         ],
-        "measured.from_log": name,
+        "measured.from_log": found.names,
     }
     if fit.capacity_ah is not None:
         keys["measured.cell_capacity"] = f"{float(fit.capacity_ah.mid)!r} A*h"

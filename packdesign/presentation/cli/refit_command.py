@@ -1,4 +1,4 @@
-"""``packdesign refit``: what a log of the real device says of its pack."""
+"""``packdesign refit``: what logs of the real device say of its pack."""
 
 from __future__ import annotations
 
@@ -15,24 +15,26 @@ from packdesign.presentation.cli.working import working
 __all__ = ["add_to"]
 
 _HELP = """\
-Fit the model of a pack to a log of the real one.
+Fit the model of a pack to logs of the real one.
 
-The log is CSV with time_s, current_a (discharge positive) and voltage_v of the whole pack, perhaps
+A log is CSV with time_s, current_a (discharge positive) and voltage_v of the whole pack, perhaps
 temperature_c of its surface. A rest before the load tells the charge it begins with (without one,
-[start] does); rests tell resistance and open-circuit voltage apart. It gives resistance, capacity
-and cooling, each with its 95 % interval. --write puts them into the [measured] section of a copy of
-the brief, without its comments; predictions from that brief use them and say so.
+[start] does); rests tell resistance and open-circuit voltage apart, and so do two logs, a gentle
+and a hard one. They give resistance, capacity and cooling, each with its 95 % interval. --write
+puts them into the [measured] section of a copy of the brief, without its comments; predictions from
+that brief use them and say so.
 
 \b
 Examples:
   packdesign refit corer.toml run.csv
+  packdesign refit corer.toml gentle.csv hard.csv
   packdesign refit corer.toml run.csv --write corer_fitted.toml
 """
 
 
 def _refit(
     brief: BriefPath,
-    log: Annotated[Path, typer.Argument(help="The log, a CSV file.", metavar="LOG.csv")],
+    logs: Annotated[list[Path], typer.Argument(help="The logs, CSV files.", metavar="LOG.csv...")],
     as_json: AsJson = False,
     write: Annotated[
         Path | None,
@@ -50,23 +52,23 @@ def _refit(
 
     wanted = load_brief(brief.resolve())
     if write is not None:
-        check_writable(write, spare=(*files_of(wanted, brief), log), overwrite=overwrite)
+        check_writable(write, spare=(*files_of(wanted, brief), *logs), overwrite=overwrite)
     with working("re-fit") as tell:
         tell("replay and fit", 0.1)
-        found = fit_log(wanted, design_of(wanted), log)
+        found = fit_log(wanted, design_of(wanted), logs)
     if write is not None:
         from packdesign.planning.assess.log_fit import keys_of_fit
         from packdesign.planning.brief.change import changed_brief
         from packdesign.planning.brief.dump import brief_to_toml
         from packdesign.presentation.export.files import write_whole
 
-        taught = changed_brief(wanted, keys_of_fit(found, wanted, name=log.name))
+        taught = changed_brief(wanted, keys_of_fit(found, wanted))
         write_whole(write, brief_to_toml(taught))
         messages().print(f"brief written to {write}; next: packdesign assess {write}",
                          soft_wrap=True)  # fmt: skip
     if as_json:
         written = None if write is None else str(write)
-        write_object(refit_object(found, log=log.name, written=written))
+        write_object(refit_object(found, written=written))
     else:
         show_refit(results(), found)
 
@@ -79,4 +81,4 @@ def add_to(app: typer.Typer) -> None:
     app : typer.Typer
         The command line.
     """
-    app.command("refit", help=_HELP, short_help="Fit the pack's model to a log of it.")(_refit)
+    app.command("refit", help=_HELP, short_help="Fit the pack's model to logs of it.")(_refit)

@@ -1,4 +1,4 @@
-"""A re-fit on the terminal: what the log says, and how far predictions lay off before and after."""
+"""A re-fit on the terminal: what the logs say, and how far predictions lay off before and after."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from packdesign.foundation.basis import Band
-    from packdesign.planning.assess.log_fit import LogFit
+    from packdesign.planning.assess.log_fit import FittedLog, LogFit
 
 __all__ = ["show_refit"]
 
-_NOT_TOLD: Final = "the log does not tell"
+_NOT_TOLD: Final = "no log tells"
 
 
 def show_refit(console: Console, found: LogFit) -> None:
@@ -30,7 +30,7 @@ def show_refit(console: Console, found: LogFit) -> None:
         The fit.
     """
     fit = found.fit
-    heading(console, "What the log says")
+    heading(console, "What the logs say")
     table = plain_table("what", "likely", "low", "high", "unit", numbers=3)
     rows: tuple[tuple[str, Band | None, str], ...] = (
         ("resistance, relative to before", fit.resistance_factor, ""),
@@ -54,11 +54,17 @@ def show_refit(console: Console, found: LogFit) -> None:
         f"A cell has {amount(found.resistance_ohm * 1000, 'mohm')} "
         "(half charged, 20 degC, after 10 s at 1C).",
     )
-    _show_errors(console, found)
+    for each in found.logs:
+        _show_errors(console, each)
+    indented(
+        console,
+        "An error on a log that was fitted says little of other loads: hold another log, at "
+        "another current, against the new brief before you trust it.",
+    )
 
 
-def _show_errors(console: Console, found: LogFit) -> None:
-    heading(console, "Prediction against this log")
+def _show_errors(console: Console, found: FittedLog) -> None:
+    heading(console, f"Prediction against {found.name}")
     indented(console, found.start_words)
     table = plain_table("error", "before", "after", numbers=2)
     before, after = found.errors_before, found.errors_after
@@ -70,8 +76,3 @@ def _show_errors(console: Console, found: LogFit) -> None:
     ):
         table.add_row(what, amount(one, unit), amount(other, unit))
     show_table(console, table)
-    indented(
-        console,
-        "An error on the log that was fitted says little of other loads: hold a second log, at "
-        "another current, against the new brief before you trust it.",
-    )

@@ -16,24 +16,32 @@ __all__ = ["refit_object"]
 _MV_PER_V: Final = 1000.0
 
 
-def refit_object(found: LogFit, *, log: str, written: str | None) -> dict[str, Any]:
-    """Give a re-fit as plain values; bands are 95 % intervals, None where the log does not tell.
+def refit_object(found: LogFit, *, written: str | None) -> dict[str, Any]:
+    """Give a re-fit as plain values; bands are 95 % intervals, None where no log tells.
+
+    "before" and "after" are those of the first log; "logs" has them all.
 
     Parameters
     ----------
     found : LogFit
         The fit.
-    log : str
-        Name of the log.
     written : str or None
         The brief that was written.
     """
     fit = found.fit
     return {
         "schema": SCHEMA,
-        "log": log,
+        "log": found.names,
+        "logs": [
+            {
+                "log": each.name,
+                "start_soc": number(each.start.start_soc),
+                "before": _errors(each.errors_before),
+                "after": _errors(each.errors_after),
+            }
+            for each in found.logs
+        ],
         "written": written,
-        "start_soc": number(found.start.start_soc),
         "cell_resistance_ohm": number(found.resistance_ohm),
         "resistance_factor": _band(fit.resistance_factor),
         "capacity_ah": _band(fit.capacity_ah),
@@ -41,8 +49,8 @@ def refit_object(found: LogFit, *, log: str, written: str | None) -> dict[str, A
         "added_thermal_mass_j_per_k": _band(fit.added_thermal_mass_j_per_k),
         "entropic_shift_v_per_k": _band(fit.entropic_shift_v_per_k),
         "open_circuit_shift_mv": [number(each * _MV_PER_V) for each in fit.ocv_shift_v.tolist()],
-        "before": _errors(found.errors_before),
-        "after": _errors(found.errors_after),
+        "before": _errors(found.logs[0].errors_before),
+        "after": _errors(found.logs[0].errors_after),
         "open_circuit_shift_soc": list(OCV_NODES),
     }
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import functools
 import tempfile
 import threading
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
@@ -36,7 +37,7 @@ __all__ = [
     "hazards_of",
     "is_assessed",
     "likely",
-    "log_fitted",
+    "logs_fitted",
     "own_cells",
     "starts_of",
 ]
@@ -162,24 +163,23 @@ def starts_of(draft: Draft) -> tuple[StartReport, ...]:
     return _starts_of(draft.text, draft.files)
 
 
-def log_fitted(draft: Draft, name: str, content: bytes) -> LogFit:
-    """Replay a log through the pack of a draft, and fit the model to it.
+def logs_fitted(draft: Draft, logs: Sequence[tuple[str, bytes]]) -> LogFit:
+    """Replay logs through the pack of a draft, and fit the model to them together.
 
     Parameters
     ----------
     draft : Draft
         The draft.
-    name : str
-        Name of the log, for messages.
-    content : bytes
-        The log.
+    logs : sequence of tuple
+        Name, for messages, and content of each.
 
     Raises
     ------
     LogError
-        If the log cannot be used.
+        If a log cannot be used.
     """
-    return _log_fitted(draft.text, draft.files, Path(name).name, content)
+    named = tuple((Path(name).name, content) for name, content in logs)
+    return _logs_fitted(draft.text, draft.files, named)
 
 
 def own_cells(content: bytes) -> CheckedCells:
@@ -251,14 +251,17 @@ def _starts_of(text: str, files: tuple[tuple[str, bytes], ...]) -> tuple[StartRe
 
 
 @_remembered
-def _log_fitted(
-    text: str, files: tuple[tuple[str, bytes], ...], name: str, content: bytes
+def _logs_fitted(
+    text: str, files: tuple[tuple[str, bytes], ...], logs: tuple[tuple[str, bytes], ...]
 ) -> LogFit:
     draft = Draft(text=text, files=files)
     brief = brief_in_place(draft)
-    path = _folder_of(Draft(text="", files=((name, content),))) / name
-    path.write_bytes(content)
-    return fit_log(brief, design_of(brief), path)
+    folder = _folder_of(Draft(text="", files=logs))
+    paths = [folder / str(number) / name for number, (name, _) in enumerate(logs)]
+    for path, (_, content) in zip(paths, logs, strict=True):
+        path.parent.mkdir(exist_ok=True)
+        path.write_bytes(content)
+    return fit_log(brief, design_of(brief), paths)
 
 
 def _folder_of(draft: Draft) -> Path:

@@ -12,7 +12,13 @@ from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.refit import refit
-from packdesign.engineering.discharge.replay import Log, log_demand, log_start, replay_errors
+from packdesign.engineering.discharge.replay import (
+    Log,
+    LoggedRun,
+    log_demand,
+    log_start,
+    replay_errors,
+)
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.basis import Basis
@@ -52,6 +58,10 @@ def logged(
     )
 
 
+def run_of(log: Log) -> LoggedRun:
+    return LoggedRun(log=log, start=ROOM)
+
+
 def with_known_reversible_heat(pack: PackModel) -> PackModel:
     spread = replace(pack.cell.spread, entropic_v_per_k=0.0)
     return replace(pack, cell=replace(pack.cell, spread=spread))
@@ -83,7 +93,7 @@ def test_refit_finds_the_resistance_capacity_and_cooling_a_log_was_made_with(
         cell=pack.cell.aged(capacity_fraction=0.98, resistance_factor=1.2),
         thermal=replace(pack.thermal, surface_to_air_w_per_k=0.13, surface_j_per_k=40.0),
     )
-    found = refit(logged(true, rest_s=3600.0), with_known_reversible_heat(pack), ROOM)
+    found = refit([run_of(logged(true, rest_s=3600.0))], with_known_reversible_heat(pack))
     assert found.resistance_factor.mid == pytest.approx(1.2, abs=0.05)
     assert found.resistance_factor.low < 1.2 < found.resistance_factor.high
     assert found.capacity_ah is not None
@@ -112,7 +122,7 @@ def test_refit_takes_heat_that_grows_with_current_for_reversible(
     colder = pack.cell.entropic_v_per_k - 1e-4
     true = replace(pack, cell=replace(pack.cell, entropic_v_per_k=colder))
     known = replace(pack, thermal=replace(pack.thermal, spread_fraction=cooling_spread))
-    found = refit(logged(true, current_a=2.0, seconds=5000, rest_s=3600.0), known, ROOM)
+    found = refit([run_of(logged(true, current_a=2.0, seconds=5000, rest_s=3600.0))], known)
     assert found.entropic_shift_v_per_k is not None
     assert found.entropic_shift_v_per_k.mid == pytest.approx(-1e-4, rel=within)
     assert found.entropic_shift_v_per_k.low < -1e-4 < found.entropic_shift_v_per_k.high
@@ -120,9 +130,23 @@ def test_refit_takes_heat_that_grows_with_current_for_reversible(
     assert found.cell.spread.entropic_v_per_k < pack.cell.spread.entropic_v_per_k
 
 
+def test_two_logs_tell_more_than_either(pack: PackModel) -> None:
+    """Resistance and open-circuit voltage part where the current does."""
+    true = replace(pack, cell=pack.cell.aged(capacity_fraction=1.0, resistance_factor=1.2))
+    gentle, hard = (
+        run_of(replace(logged(true, current_a=amperes, seconds=1500), temperature_degc=None))
+        for amperes in (1.0, 8.0)
+    )
+    both = refit([gentle, hard], pack)
+    for one in (gentle, hard):
+        alone = refit([one], pack)
+        assert both.cell.spread.resistance_fraction < alone.cell.spread.resistance_fraction
+    assert both.resistance_factor.mid == pytest.approx(1.2, abs=0.01)
+
+
 def test_short_log_without_temperature_fits_only_what_it_shows(pack: PackModel) -> None:
     log = replace(logged(pack, seconds=500), temperature_degc=None)
-    found = refit(log, pack, ROOM)
+    found = refit([run_of(log)], pack)
     assert found.capacity_ah is None
     assert found.heat_loss_w_per_k is None
     assert found.pack.cell.capacity_ah == pack.cell.capacity_ah
@@ -172,7 +196,7 @@ def test_what_a_rest_does_late_is_not_taken_for_charge(pack: PackModel) -> None:
     ends_s = log.time_s[np.flatnonzero(~log.at_rest)[-1]]
     late = np.clip((log.time_s - ends_s - 500.0) / 6500.0, 0.0, 1.0)
     lifted = replace(log, voltage_v=log.voltage_v + 0.08 * pack.series * late)
-    found = refit(lifted, pack, ROOM)
+    found = refit([run_of(lifted)], pack)
     assert found.resistance_factor.mid == pytest.approx(1.0, abs=0.03)
     assert np.max(np.abs(found.ocv_shift_v)) < 0.003
 
@@ -186,4 +210,4 @@ def test_bad_logs_are_refused_with_what_is_wrong(pack: PackModel) -> None:
     with pytest.raises(OutOfRangeError, match="columns of one length"):
         replace(log, current_a=np.zeros(3))
     with pytest.raises(OutOfRangeError, match="draws no current"):
-        refit(replace(log, current_a=np.zeros(log.time_s.size)), pack, ROOM)
+        refit([run_of(replace(log, current_a=np.zeros(log.time_s.size)))], pack)

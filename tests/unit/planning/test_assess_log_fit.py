@@ -48,16 +48,27 @@ def log_file(brief, tmp_path_factory: pytest.TempPathFactory) -> Path:  # type: 
 
 
 def test_the_fit_finds_the_resistance_the_log_was_made_with(brief, log_file: Path) -> None:  # type: ignore[no-untyped-def]
-    found = fit_log(brief, design_of(brief), log_file)
+    found = fit_log(brief, design_of(brief), [log_file])
     assert found.fit.resistance_factor.mid == pytest.approx(FACTOR, rel=0.05)
-    assert found.errors_after.rms_v < found.errors_before.rms_v / 3
+    assert found.logs[0].errors_after.rms_v < found.logs[0].errors_before.rms_v / 3
 
 
 def test_what_it_taught_goes_into_the_brief(brief, log_file: Path) -> None:  # type: ignore[no-untyped-def]
-    found = fit_log(brief, design_of(brief), log_file)
-    taught = changed_brief(brief, keys_of_fit(found, brief, name="run.csv"))
+    found = fit_log(brief, design_of(brief), [log_file])
+    taught = changed_brief(brief, keys_of_fit(found, brief))
     assert taught.measured is not None
     assert taught.measured.cell_resistance_ohm == found.resistance_ohm
+
+
+def test_two_logs_are_fitted_together(brief, log_file: Path, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    second = tmp_path / "again.csv"
+    second.write_text(log_file.read_text())
+    found = fit_log(brief, design_of(brief), [log_file, second])
+    assert [each.name for each in found.logs] == ["run.csv", "again.csv"]
+    assert found.fit.resistance_factor.mid == pytest.approx(FACTOR, rel=0.05)
+    taught = changed_brief(brief, keys_of_fit(found, brief))
+    assert taught.measured is not None
+    assert taught.measured.from_log == "run.csv, again.csv"
 
 
 def test_a_log_without_voltage_is_refused(tmp_path: Path) -> None:
@@ -93,4 +104,4 @@ def test_a_log_that_cannot_be_of_this_pack_is_refused_with_what_is_wrong(  # typ
 ) -> None:
     log = pulled(tmp_path / "run.csv", rest_v=rest_v, drop_v=drop_v, load_a=load_a)
     with pytest.raises(LogError, match=words):
-        fit_log(brief, design_of(brief), log)
+        fit_log(brief, design_of(brief), [log])

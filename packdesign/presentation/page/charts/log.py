@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from packdesign.planning.assess.log_fit import LogFit
+from packdesign.planning.assess.log_fit import FittedLog
 from packdesign.presentation.drawing.thinning import kept_points
 from packdesign.presentation.page.look import LINES, paper
 
@@ -13,12 +13,12 @@ __all__ = ["log_chart"]
 _SECONDS_A_MINUTE: Final = 60.0
 
 
-def log_chart(found: LogFit) -> Any:
+def log_chart(found: FittedLog) -> Any:
     """Draw a log and the runs of the model.
 
     Parameters
     ----------
-    found : LogFit
+    found : FittedLog
         The log and the fit.
     """
     import plotly.graph_objects as go

@@ -1,14 +1,14 @@
-"""A log of the real device: replayed through the model, and the model fitted to it."""
+"""Logs of the real device: replayed through the model, and the model fitted to them."""
 
 from __future__ import annotations
 
 from packdesign.foundation.basis import Band
-from packdesign.planning.assess.log_fit import LogFit, keys_of_fit
+from packdesign.planning.assess.log_fit import FittedLog, LogFit, keys_of_fit
 from packdesign.planning.assess.record import Assessment
 from packdesign.presentation.page import cached, state
 from packdesign.presentation.page.charts.log import log_chart
 from packdesign.presentation.page.draft import Draft
-from packdesign.presentation.page.wording import figure, with_band
+from packdesign.presentation.page.wording import escaped, figure, with_band
 
 __all__ = ["render"]
 
@@ -25,32 +25,36 @@ def render(draft: Draft, judged: Assessment) -> None:
     """
     import streamlit as st
 
-    st.subheader("A log of the real thing")
+    st.subheader("Logs of the real thing")
     st.write(
-        "Bring a log of this very pack at work: CSV with time_s, current_a and voltage_v, perhaps "
-        "temperature_degc. It is replayed through the model, and the model is fitted to it. "
-        "Let it begin with a rest: its voltage tells the charge, which else is the one that step 3 "
-        "names. A reload forgets the log, unless its figures were taken into the brief."
+        "Bring logs of this very pack at work: CSV with time_s, current_a and voltage_v, perhaps "
+        "temperature_degc. They are replayed through the model, and the model is fitted to all of "
+        "them; a gentle run and a hard one tell more than either. Let each begin with a rest: its "
+        "voltage tells the charge, which else is the one that step 3 names. A reload forgets the "
+        "logs, unless their figures were taken into the brief."
     )
-    given = st.file_uploader("Log of the pack", type=["csv", "txt", "tsv"], key=state.REFIT)
-    if given is None:
+    given = st.file_uploader(
+        "Logs of the pack", type=["csv", "txt", "tsv"], key=state.REFIT, accept_multiple_files=True
+    )
+    if not given:
         return
     with st.spinner("Replaying and fitting"):
-        found = cached.log_fitted(draft, given.name, given.getvalue())
-    st.plotly_chart(log_chart(found), width="stretch", theme=None, key="log.chart")
-    st.write(found.start_words)
-    _draw_errors(found)
+        found = cached.logs_fitted(draft, [(each.name, each.getvalue()) for each in given])
+    for number, each in enumerate(found.logs):
+        st.markdown(f"**{escaped(each.name)}**")
+        st.plotly_chart(log_chart(each), width="stretch", theme=None, key=f"log.chart.{number}")
+        _draw_errors(each)
     _draw_fit(found)
     st.button(
         "Take these figures into the brief",
         key=f"{state.REFIT}.take",
         on_click=_take,
-        args=(found, given.name),
+        args=(found,),
         help="Step 5 then shows them under 'What you measured on it'.",
     )
 
 
-def _draw_errors(found: LogFit) -> None:
+def _draw_errors(found: FittedLog) -> None:
     import streamlit as st
 
     before, after = found.errors_before, found.errors_after
@@ -63,6 +67,7 @@ def _draw_errors(found: LogFit) -> None:
         f"| Energy | {figure(before.energy_percent, 'percent')} | "
         f"{figure(after.energy_percent, 'percent')} |\n"
     )
+    st.caption(f"It begins at {100 * found.start.start_soc:.0f} % of the charge.")
 
 
 def _draw_fit(found: LogFit) -> None:
@@ -79,11 +84,11 @@ def _draw_fit(found: LogFit) -> None:
     rows = "".join(
         f"| {words} | {figure(band.mid, unit)} | {with_band(band, unit)} |\n"
         if band is not None
-        else f"| {words} | the log does not tell | |\n"
+        else f"| {words} | no log tells | |\n"
         for words, band, unit in lines
     )
-    st.markdown("| What the log says | likely | 95 % |\n|---|---|---|\n" + rows)
+    st.markdown("| What the logs say | likely | 95 % |\n|---|---|---|\n" + rows)
 
 
-def _take(found: LogFit, name: str) -> None:
-    state.change(dict(keys_of_fit(found, state.draft().brief, name=name)), redraw=True)
+def _take(found: LogFit) -> None:
+    state.change(dict(keys_of_fit(found, state.draft().brief)), redraw=True)
