@@ -13,7 +13,7 @@ from packdesign.foundation.errors import OutOfRangeError, OverloadError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_stretch import hardest_a
-from packdesign.planning.assess.held_at_once import HeldAtOnce, held_at_once
+from packdesign.planning.assess.held_at_once import HeldAtOnce, gravest, held_at_once
 from packdesign.planning.assess.lead_heat import insulation_limit, lead_time_s, settled_lead_degc
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.pack_section import Pack
@@ -22,7 +22,7 @@ from packdesign.planning.needs.parts import connector_of, switch_of
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts.conductors import ContactRating, contact_peak
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
-from packdesign.planning.verdicts.verdict import Status, Verdict, gravity
+from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_stall_wiring"]
 
@@ -78,18 +78,22 @@ def judge_stall_wiring(
 
 def _contact(part: str, moments: Sequence[HeldAtOnce], rating: ContactRating) -> Verdict:
     """Judge a connector or switch at the moment that is worst for it."""
-    found = [
-        contact_peak(
-            part=part,
-            load_a=held.found.pack_a,
-            lasts_s=held.lasts_s,
-            rating=rating,
-            may_stop=held.is_planned,
-            note=_until(held),
-        )
-        for held in moments
-    ]
-    return max(found, key=lambda each: (gravity(each.status), each.value or 0.0))
+    return gravest(
+        [
+            (
+                contact_peak(
+                    part=part,
+                    load_a=held.found.pack_a,
+                    lasts_s=held.lasts_s,
+                    rating=rating,
+                    may_stop=held.is_planned,
+                    note=_until(held),
+                ),
+                held,
+            )
+            for held in moments
+        ]
+    )
 
 
 def _lead(brief: Brief, moments: Sequence[HeldAtOnce], *, working_a: float) -> Iterator[Verdict]:
@@ -102,12 +106,28 @@ def _lead(brief: Brief, moments: Sequence[HeldAtOnce], *, working_a: float) -> I
         found = [(_reaches(brief, held, working), held) for held in moments]
     except OutOfRangeError:
         return
-    reached, held = max(found, key=lambda pair: (pair[0].mid, pair[0].high))
+    yield gravest(
+        [
+            (
+                _lead_verdict(
+                    brief, held, reached, limit_degc=limit_degc, limit_source=limit_source
+                ),
+                held,
+            )
+            for reached, held in found
+        ]
+    )
+
+
+def _lead_verdict(
+    brief: Brief, held: HeldAtOnce, reached: Band, *, limit_degc: float, limit_source: str
+) -> Verdict:
+    """Hold the lead of one moment against its insulation."""
     awg = lead_awg_of(brief)
     fix = "Set a current limit and a stall timeout in the driver, fit a smaller or faster fuse, or "
     fix += "use thicker wire."
     if not math.isfinite(reached.mid):
-        yield Verdict(
+        return Verdict(
             id="stall_wire",
             status=Status.STOP,
             limit=limit_degc,
@@ -118,8 +138,7 @@ def _lead(brief: Brief, moments: Sequence[HeldAtOnce], *, working_a: float) -> I
             basis=Basis.PUBLISHED,
             source=_SOURCE,
         )
-        return
-    yield at_most(
+    return at_most(
         Check(
             id="stall_wire",
             what=f"the {awg} AWG lead, while the shafts are held on the hottest day,",
@@ -156,9 +175,11 @@ def _reaches(brief: Brief, held: HeldAtOnce, working: Band) -> Band:
 
 def _until(held: HeldAtOnce) -> str:
     """Say what flows while shafts are held, and what ends it."""
-    ends = f"for {spoken(held.lasts_s, 's')}, until driver or mission ends it"
+    ends = f"for {spoken(held.lasts_s, 's')}, until the driver lets go"
     if not math.isfinite(held.lasts_s):
         ends = "with nothing to end it"
     elif held.guarded_s < held.meant_s:
         ends = f"for {spoken(held.lasts_s, 's')}, until fuse or board has surely cut it"
+    elif held.is_planned:
+        ends = f"for {spoken(held.lasts_s, 's')}, as the mission plans it"
     return f"{spoken(held.found.pack_a, 'A')} flow {ends}; the windings are {held.moment}."

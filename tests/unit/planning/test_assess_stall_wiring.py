@@ -38,7 +38,7 @@ def test_a_thin_lead_is_lost_unless_something_cuts_in_time(judged):
     short = judged(**stuck({"stall_timeout": "0.3 s"}, lead=LEAD))["stall_wire"]
     assert short.status is Status.OK
     assert short.value < 60.0
-    assert "for 0.3 s, until driver or mission ends it" in short.reason
+    assert "for 0.3 s, until the driver lets go" in short.reason
     longer = judged(**stuck({"stall_timeout": "3 s"}, lead=LEAD))["stall_wire"]
     assert longer.status is Status.STOP
     assert longer.value > short.value
@@ -85,6 +85,55 @@ def test_a_planned_stall_beyond_the_plug_stops(judged):
     planned = {"actions": [*MISSION["actions"], {"do": "stall", "seconds": 20}]}
     found = judged(**(sections | {"mission": planned}))["stall_connector"]
     assert found.status is Status.STOP
+
+
+def planned(seconds: float, **action: Any) -> dict[str, Any]:
+    return {"actions": [*MISSION["actions"], {"do": "stall", "seconds": seconds, **action}]}
+
+
+def test_a_planned_stall_does_not_end_a_jam(judged):
+    """Half a second of the mission is easy on a lead that a jam without an end would burn."""
+    sections = stuck(lead=LEAD, connector={"rating": "30 A", "peak_rating": "100 A"})
+    found = judged(**(sections | {"mission": planned(0.5)}))
+    assert found["stall_wire"].status is Status.STOP
+    assert "with nothing to end it" in found["stall_wire"].reason
+    assert (found["stall_connector"].status, found["stall_connector"].limit) == (
+        Status.CAUTION, 30.0,
+    )  # fmt: skip
+    assert "heat go into the winding" in found["stall_current"].reason
+    assert "stall timeout" in found["stall_current"].fix
+
+
+def test_a_planned_stall_is_let_go_by_the_driver_too(judged):
+    sections = stuck({"stall_timeout": "0.3 s"}, lead=LEAD)
+    found = judged(**(sections | {"mission": planned(20)}))["stall_wire"]
+    assert found.status is Status.OK
+
+
+def test_a_planned_stall_that_hurts_is_told_beside_the_jam(judged):
+    switch = {"kind": "mechanical", "rating": "10 A"}
+    found = judged(**(stuck(switch=switch) | {"mission": planned(20)}))["stall_switch"]
+    assert found.status is Status.STOP
+    assert "for 20 s, as the mission plans it" in found.reason
+    assert "In a jam that nobody plans, the current of the switch" in found.reason
+    assert "with nothing to end it" in found.reason
+
+
+def test_a_planned_stall_holds_what_it_names_at_its_own_duty(judged):
+    """One shaft of two, at a tenth of the duty: some 5 A, which a plug of 10 A carries for good."""
+    drive = {"ramp_up": "0.5 s", "stall_timeout": "0.1 s"}
+    motors = [{**MOTOR, "name": name, "drive": drive} for name in ("left", "right")]
+    sections = {"pack": {**CELL, "connector": {"rating": "10 A", "peak_rating": "200 A"}},
+                "motors": motors}  # fmt: skip
+    whole = judged(**sections, mission=planned(20, motor="left"))["stall_connector"]
+    assert whole.status is Status.OK, "a tenth of a second"
+    longer = [{**each, "drive": {**drive, "stall_timeout": "60 s"}} for each in motors]
+    slack = sections | {"motors": longer}
+    gentle = judged(**slack, mission=planned(20, motor="left", duty=0.1))["stall_connector"]
+    assert gentle.status is Status.CAUTION, "the jam of both, for a minute, hurts nobody yet"
+    assert "mission plans" not in gentle.reason
+    both = judged(**slack, mission=planned(20))["stall_connector"]
+    assert both.status is Status.STOP
 
 
 def test_nothing_is_said_without_a_motor_or_a_part(judged):
