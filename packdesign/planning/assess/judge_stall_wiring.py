@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
 from packdesign.engineering.electrical.adiabatic import wire_after_current_degc
@@ -97,33 +98,50 @@ def _contact(part: str, moments: Sequence[HeldAtOnce], rating: ContactRating) ->
 
 
 def _lead(brief: Brief, moments: Sequence[HeldAtOnce], *, working_a: float) -> Iterator[Verdict]:
-    """Judge the lead by how hot it gets; silent where limit or gauge is unknown."""
-    limit_degc, limit_source = insulation_limit(brief)
+    """Judge the lead by how hot it gets; silent where its work alone already burns it."""
     working = settled_lead_degc(brief, current_a=working_a)
-    if limit_degc is None or working is None or not math.isfinite(working.high):
-        return
+    if working is not None and not math.isfinite(working.high):
+        return  # the verdict on its temperature at work says so
     try:
-        found = [(_reaches(brief, held, working), held) for held in moments]
+        reached = [] if working is None else [_reaches(brief, each, working) for each in moments]
     except OutOfRangeError:
+        reached = []
+    if not _has_gauge(brief) or not reached:
+        yield _not_known(
+            "what gauge the lead has, and so how hot it gets while the shafts are held",
+            fix="Say it in the brief: pack.lead.awg or pack.lead.area.",
+        )
         return
     yield gravest(
         [
-            (
-                _lead_verdict(
-                    brief, held, reached, limit_degc=limit_degc, limit_source=limit_source
-                ),
-                held,
-            )
-            for reached, held in found
+            (_lead_verdict(brief, held, degc), held)
+            for degc, held in zip(reached, moments, strict=True)
         ]
     )
 
 
-def _lead_verdict(
-    brief: Brief, held: HeldAtOnce, reached: Band, *, limit_degc: float, limit_source: str
-) -> Verdict:
-    """Hold the lead of one moment against its insulation."""
+def _has_gauge(brief: Brief) -> bool:
+    """Whether the brief tells how thick the lead is."""
+    lead = brief.pack.lead if brief.pack is not None else None
+    return lead is not None and (lead.awg is not None or lead.area_m2 is not None)
+
+
+def _not_known(what: str, *, fix: str) -> Verdict:
+    return Verdict(
+        id="stall_wire",
+        status=Status.UNKNOWN,
+        unit="degC",
+        reason=f"Not known: {what}.",
+        fix=fix,
+        basis=Basis.ASSUMED,
+        source=_SOURCE,
+    )
+
+
+def _lead_verdict(brief: Brief, held: HeldAtOnce, reached: Band) -> Verdict:
+    """Hold the lead of one moment against its insulation; without a balance any is lost."""
     awg = lead_awg_of(brief)
+    limit_degc, limit_source = insulation_limit(brief)
     fix = "Set a current limit and a stall timeout in the driver, fit a smaller or faster fuse, or "
     fix += "use thicker wire."
     if not math.isfinite(reached.mid):
@@ -138,6 +156,15 @@ def _lead_verdict(
             basis=Basis.PUBLISHED,
             source=_SOURCE,
         )
+    if limit_degc is None:
+        found = _not_known(
+            f"what the insulation of the {awg} AWG lead bears. While the shafts are held on the "
+            f"hottest day, the wire reaches {spoken(reached.high, 'degC')}. "
+            f"{_until(held).rstrip('.')}",
+            fix="Say it in the brief: pack.lead.insulation_limit, its temperature limit, or "
+            "pack.lead.insulation, by a name that the wire table has.",
+        )
+        return replace(found, value=reached.mid)
     return at_most(
         Check(
             id="stall_wire",

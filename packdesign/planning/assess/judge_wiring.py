@@ -130,8 +130,6 @@ def _lead(brief: Brief, rms_a: float, note: str) -> Verdict:
 def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
     """Settled temperature of the lead on the hottest day against its insulation."""
     limit_degc, source = insulation_limit(brief)
-    if limit_degc is None:
-        return
     awg, settled = lead_awg_of(brief), settled_lead_degc(brief, current_a=rms_a)
     if settled is None:
         return
@@ -147,6 +145,8 @@ def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
             basis=Basis.PUBLISHED,
             source="heat of the wire against still air around it",
         )
+        return
+    if limit_degc is None:
         return
     yield at_most(
         Check(

@@ -136,6 +136,31 @@ def test_a_planned_stall_holds_what_it_names_at_its_own_duty(judged):
     assert both.status is Status.STOP
 
 
+@pytest.mark.parametrize(
+    ("lead", "key"),
+    [
+        ({"awg": 20, "length": "20 mm", "bundled": False}, "pack.lead.insulation_limit"),
+        ({"awg": 20, "length": "20 mm", "insulation": "kapok"}, "pack.lead.insulation_limit"),
+        ({"length": "20 mm", "insulation": "silicone"}, "pack.lead.awg"),
+    ],
+)
+def test_a_lead_that_is_not_known_is_not_fine(judged, lead, key):
+    found = judged(**stuck({"stall_timeout": "0.3 s"}, lead=lead))["stall_wire"]
+    assert found.status is Status.UNKNOWN
+    assert key in found.fix
+
+
+def test_a_lead_without_a_balance_is_lost_in_any_insulation(judged):
+    lead = {"awg": 20, "length": "20 mm", "bundled": False}
+    assert judged(**stuck(lead=lead))["stall_wire"].status is Status.STOP
+
+
+def test_a_lead_that_its_work_burns_is_lost_in_any_insulation(judged):
+    heater = {"pack": {**CELL, "lead": {"awg": 30, "length": "20 mm", "bundled": False}},
+              "loads": [{"name": "heater", "watts": 300}]}  # fmt: skip
+    assert judged(**heater)["wire_temperature"].status is Status.STOP
+
+
 def test_nothing_is_said_without_a_motor_or_a_part(judged):
     assert not [name for name in judged(**stuck()) if name.startswith("stall_") and
                 name != "stall_current"]  # fmt: skip
