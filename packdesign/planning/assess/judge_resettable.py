@@ -141,7 +141,7 @@ def _in_the_heat(
             value=peak_a,
             against=f"its trip current in air of {spoken(air_degc, 'degC')}",
             limit=None if kept is None or trip_a is None else trip_a * kept,
-            fix="Soften the start, or try many starts in a row in the heat: it trips with its own "
+            fix="Soften the peak, or try many of them in a row in the heat: it trips with its own "
             "warmth, so a short peak may pass and the tenth may not.",
             may_stop=False,
         )

@@ -48,11 +48,19 @@ class _Work:
     loading: Loading
     outcome: DischargeOutcome
 
-    def over(self, at_least_s: float, *, share: float = 1.0) -> tuple[float, str]:
-        """Largest rms current over this time or longer, and what is to be said of it. [A]"""
-        whole_a = share * self.outcome.summary.rms_current_a
-        found_a = share * hardest_a(self.design, self.loading, self.outcome, at_least_s=at_least_s)
-        return found_a, stretch_words(found_a, whole_a, at_least_s=at_least_s)
+    def over_a(self, at_least_s: float) -> float:
+        """Largest rms current over this time or longer. [A]"""
+        return hardest_a(self.design, self.loading, self.outcome, at_least_s=at_least_s)
+
+    def words(self, at_least_s: float, *, share: float = 1.0, is_told: bool = True) -> str:
+        """What is to be said of a part that carries a share of that current."""
+        whole_a = self.outcome.summary.rms_current_a
+        return stretch_words(
+            share * self.over_a(at_least_s),
+            share * whole_a,
+            at_least_s=at_least_s,
+            is_told=is_told,
+        )
 
 
 def judge_wiring(
@@ -83,11 +91,12 @@ def judge_wiring(
     pack = brief.pack or Pack()
     work = _Work(design=design, loading=loading, outcome=outcome)
     if pack.lead is not None:
-        lead_a, lead_note = work.over(lead_time_s(brief))
-        yield _lead(brief, lead_a, lead_note)
-        yield from _lead_heat(brief, lead_a, lead_note)
+        time_s = lead_time_s(brief)
+        lead_a = work.over_a(time_s)
+        yield _lead(brief, lead_a, work.words(time_s))
+        yield from _lead_heat(brief, lead_a, work.words(time_s, is_told=False))
     yield from _strips(brief, work)
-    load_a, note = work.over(CONTACT_SETTLES_S)
+    load_a, note = work.over_a(CONTACT_SETTLES_S), work.words(CONTACT_SETTLES_S)
     connector, switch = connector_of(pack), switch_of(pack)
     for part, section in (("connector", connector), ("switch", switch)):
         if section is not None and getattr(section, "kind", None) != "none":
@@ -184,7 +193,7 @@ def _strips(brief: Brief, work: _Work) -> Iterator[Verdict]:
         film_w_per_m2_k=_STRIP_FILM_W_PER_M2_K,
     )
     share = hardest_strip_share(series=design.series, parallel=design.parallel)
-    load_a, note = work.over(time_s, share=share)
+    load_a = share * work.over_a(time_s)
     rise_k = strip_rise_k(
         metal=metal,
         current_a=load_a,
@@ -201,7 +210,7 @@ def _strips(brief: Brief, work: _Work) -> Iterator[Verdict]:
         source="heated bar between two cells, one face in still air, the strip that gathers the "
         "cells of a group towards a lead at its one end; 20 K as the limit: common practice, no "
         "source",
-        note=note,
+        note=work.words(time_s, share=share, is_told=False),
     )
 
 

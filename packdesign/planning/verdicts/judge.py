@@ -14,11 +14,14 @@ from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.spoken_time import spoken_time
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["Check", "Figure", "at_least", "at_most", "slug", "spoken"]
+__all__ = ["Check", "Figure", "at_least", "at_most", "share_of", "slug", "spoken"]
 
 _FEWEST_DIGITS: Final = 3
 _MOST_DIGITS: Final = 5
 _SPOKEN_IN_MICROAMPERES_A: Final = 1e-3
+_ONE_PERCENT: Final = 0.01
+_SPOKEN_IN_TIMES: Final = 2.0
+"""Share from which it is read as a multiple; own choice. [-]"""
 
 Figure = Band | float | None
 """A figure with or without a band, or not known."""
@@ -152,6 +155,26 @@ def spoken(number: float, unit: str = "", *, digits: int = 3) -> str:
     if "e" in text:
         text = f"{rounded:.0f}" if abs(rounded) >= 1 else f"{rounded:.1e}"
     return f"{text} {unit}".rstrip()
+
+
+def share_of(share: float) -> str:
+    """Write a share as it goes on in a sentence: percent of, or times, what follows.
+
+    Parameters
+    ----------
+    share : float
+        0 or more. [-]
+
+    Examples
+    --------
+    >>> share_of(0.004), share_of(0.453), share_of(1.5), share_of(37.21)
+    ('under 1 % of', '45 % of', '150 % of', '37.2 times')
+    """
+    if share < _ONE_PERCENT:
+        return "under 1 % of"
+    if share < _SPOKEN_IN_TIMES:
+        return f"{share * 100:.0f} % of"
+    return f"{spoken(share)} times"
 
 
 def _figure(number: float, check: Check) -> str:
