@@ -1,4 +1,4 @@
-"""Verdicts on what the current of held shafts does to lead, connector and switch until it ends."""
+"""What the current of held shafts does to lead, strips, connector and switch until it ends."""
 
 from __future__ import annotations
 
@@ -17,6 +17,12 @@ from packdesign.planning.assess.hardest_stretch import hardest_a
 from packdesign.planning.assess.held_at_once import HeldAtOnce, gravest, held_at_once
 from packdesign.planning.assess.lead_heat import insulation_limit, lead_time_s, settled_lead_degc
 from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.strip_heat import (
+    STRIP_RISE_K,
+    STRIP_SOURCE,
+    HardestStrip,
+    hardest_strip,
+)
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.parts import connector_of, switch_of
@@ -31,12 +37,15 @@ _SOURCE: Final = (
     "current of held shafts; wire: adiabatic equation of IEC 60364-5-54, from memory, or where it "
     "settles in still air, whichever is cooler"
 )
+_ANY_INSULATION_K: Final = 200.0
+"""Rise of a strip that no wrap or insulation beside it bears, so that even a jam stops: as for a
+lead that finds no balance; own choice. [K]"""
 
 
 def judge_stall_wiring(
     brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
 ) -> Iterator[Verdict]:
-    """Judge lead, connector and switch while shafts are held.
+    """Judge lead, strips, connector and switch while shafts are held.
 
     Parameters
     ----------
@@ -52,8 +61,8 @@ def judge_stall_wiring(
     Yields
     ------
     Verdict
-        "stall_wire", "stall_connector" and "stall_switch", each at the moment that is worst for it:
-        less current may flow longer, until a fuse opens.
+        "stall_wire", "stall_strips", "stall_connector" and "stall_switch", each at the moment that
+        is worst for it: less current may flow longer, until a fuse opens.
     """
     if loading.mission is None or not brief.all_motors:
         return
@@ -65,6 +74,9 @@ def judge_stall_wiring(
     if pack.lead is not None:
         working_a = hardest_a(design, loading, outcome, at_least_s=lead_time_s(brief))
         yield from _lead(brief, moments, working_a=working_a)
+    strip = hardest_strip(brief, design)
+    if strip is not None:
+        yield gravest([(_strip(strip, held), held) for held in moments])
     connector, switch = connector_of(pack), switch_of(pack)
     if connector is not None and connector.rating_a is not None:
         is_told = pack.connector is not None and pack.connector.peak_rating_a is not None
@@ -94,6 +106,28 @@ def _contact(part: str, moments: Sequence[HeldAtOnce], rating: ContactRating) ->
             )
             for held in moments
         ]
+    )
+
+
+def _strip(strip: HardestStrip, held: HeldAtOnce) -> Verdict:
+    """Hold the hardest strip of one moment against the rise that it may have in the work."""
+    rise_k = strip.rise_k(held.found.pack_a, after_s=held.lasts_s)
+    return at_most(
+        Check(
+            id="stall_strips",
+            what="the rise of the strip between cells while the shafts are held",
+            value=rise_k,
+            against="the rise allowed",
+            limit=STRIP_RISE_K,
+            unit="K",
+            fix="Set a current limit and a stall timeout in the driver, or use a wider, thicker or "
+            "second strip.",
+            find_out="Find the material and size of the strip.",
+            basis=Basis.ASSUMED,
+            source=STRIP_SOURCE,
+            may_stop=held.is_planned or rise_k > _ANY_INSULATION_K,
+            note=_until(held),
+        )
     )
 
 

@@ -8,9 +8,6 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.engineering.charging.coldest import coldest_charge_degc
-from packdesign.engineering.electrical.pack_path import PackWiring, hardest_strip_share
-from packdesign.engineering.thermal.conductor_time import strip_time_constant_s
-from packdesign.engineering.thermal.strip_rise import strip_rise_k
 from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.charge_heat import ended_by_sensor, hottest_cell_on_charge
 from packdesign.planning.assess.design import PackDesign
@@ -23,11 +20,12 @@ from packdesign.planning.assess.lead_ampacity import (
 )
 from packdesign.planning.assess.lead_heat import insulation_limit, lead_time_s, settled_lead_degc
 from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.strip_heat import STRIP_RISE_K, STRIP_SOURCE, hardest_strip
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.charger import coldest_on_charge
 from packdesign.planning.needs.parts import connector_of, switch_of
-from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
+from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import charge, conductors
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
@@ -35,9 +33,6 @@ from packdesign.planning.verdicts.verdict import Status, Verdict
 __all__ = ["judge_charge", "judge_wiring"]
 
 _TOLD: Final = "stated in the brief"
-_STRIP_FILM_W_PER_M2_K: Final = 10.0
-"""Still air and radiation off a bright strip, one side: usual handbook figure, from memory."""
-_STRIP_RISE_K: Final = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,40 +172,16 @@ def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
 
 def _strips(brief: Brief, work: _Work) -> Iterator[Verdict]:
     """Rise of the strip that carries the most over the cells it lies on."""
-    section, design = brief.pack.strips if brief.pack is not None else None, work.design
-    if section is None or design.series * design.parallel == 1:
+    strip = hardest_strip(brief, work.design)
+    if strip is None:
         return
-    usual = PackWiring(series=1, parallel=1, link_length_m=0.0)
-    width_m = section.width_m or usual.strip_width_m
-    thickness_m = (section.thickness_m or usual.strip_thickness_m) * (section.layers or 1)
-    lengths_m = design.arrangement.series_strip_m
-    mean_m = sum(lengths_m) / len(lengths_m) if lengths_m else design.arrangement.body.across_m
-    metal, length_m = strip_metal_of(section.material) or usual.strip_metal, section.length_m
-    time_s = strip_time_constant_s(
-        metal=metal,
-        length_m=length_m or mean_m,
-        thickness_m=thickness_m,
-        film_w_per_m2_k=_STRIP_FILM_W_PER_M2_K,
-    )
-    share = hardest_strip_share(series=design.series, parallel=design.parallel)
-    load_a = share * work.over_a(time_s)
-    rise_k = strip_rise_k(
-        metal=metal,
-        current_a=load_a,
-        length_m=length_m or mean_m,
-        width_m=width_m,
-        thickness_m=thickness_m,
-        film_w_per_m2_k=_STRIP_FILM_W_PER_M2_K,
-    )
     yield conductors.strip_rise(
         strip="strip between cells",
-        rise_k=rise_k,
-        limit_k=_STRIP_RISE_K,
+        rise_k=strip.rise_k(work.over_a(strip.time_s)),
+        limit_k=STRIP_RISE_K,
         basis=Basis.ASSUMED,
-        source="heated bar between two cells, one face in still air, the strip that gathers the "
-        "cells of a group towards a lead at its one end; 20 K as the limit: common practice, no "
-        "source",
-        note=work.words(time_s, share=share, is_told=False),
+        source=STRIP_SOURCE,
+        note=work.words(strip.time_s, share=strip.share, is_told=False),
     )
 
 

@@ -136,6 +136,22 @@ def test_a_planned_stall_holds_what_it_names_at_its_own_duty(judged):
     assert both.status is Status.STOP
 
 
+def test_strips_are_judged_while_shafts_are_held(judged):
+    """Some 50 A through strips that the work of a few amperes leaves cool."""
+    strips = {"material": "nickel", "width": "8 mm", "thickness": "0.1 mm"}
+    endless = judged(**stuck(strips=strips))
+    assert endless["strip_rise_strip_between_cells"].status is Status.OK
+    assert endless["stall_strips"].status is Status.CAUTION, "by chance"
+    short = judged(**stuck({"stall_timeout": "0.05 s"}, strips=strips))["stall_strips"]
+    assert short.status is Status.OK
+    assert short.value < endless["stall_strips"].value
+    meant = judged(**(stuck(strips=strips) | {"mission": planned(20)}))["stall_strips"]
+    assert meant.status is Status.STOP
+    glowing = judged(**stuck(strips={**strips, "width": "3 mm"}))["stall_strips"]
+    assert glowing.status is Status.STOP
+    assert glowing.value > 200.0
+
+
 @pytest.mark.parametrize(
     ("lead", "key"),
     [
