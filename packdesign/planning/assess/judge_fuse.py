@@ -20,14 +20,14 @@ from packdesign.planning.assess.beside_cells import beside_cells_degc, lead_befo
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.fuse_load import FuseLoad, fuse_load
-from packdesign.planning.assess.judge_resettable import judge_resettable
+from packdesign.planning.assess.judge_resettable import judge_resettable, settles_s
 from packdesign.planning.assess.lead_ampacity import fuse_spares_lead
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.short_circuit import PackShort, short_circuit_of
 from packdesign.planning.brief.joint_sections import Fuse
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.fuse_parts import fuse_of, fuse_part, is_resettable
+from packdesign.planning.needs.fuse_parts import fuse_of, fuse_part, is_resettable, resettable_part
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import fuse
 from packdesign.planning.verdicts.judge import Check, at_most, share_of, spoken
@@ -85,12 +85,19 @@ def judge_fuse(
     if section is None:
         return
     short = short_circuit_of(brief, design, loading, outcome, own_stop_s=own_stop_s)
-    load = fuse_load(design, loading.demand, outcome, own_stop_s=own_stop_s)
     if is_resettable(pack):
+        load = fuse_load(
+            design,
+            loading.demand,
+            outcome,
+            own_stop_s=own_stop_s,
+            settles_s=settles_s(resettable_part(pack)),
+        )
         yield from judge_resettable(
             brief, design, outcome, short, peak_a=peak_a, load_a=load.steady_a
         )
         return
+    load = fuse_load(design, loading.demand, outcome, own_stop_s=own_stop_s)
     part = fuse_part(pack)
     found = None if part is None else _hold(brief, part, loading.demand, outcome, load)
     if part is None or found is None:
