@@ -25,7 +25,7 @@ from packdesign.planning.assess.strip_heat import (
 )
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.parts import connector_of, switch_of
+from packdesign.planning.needs.contact_ratings import Contact, contacts_of
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts.conductors import ContactRating, contact_peak
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
@@ -77,25 +77,27 @@ def judge_stall_wiring(
     strip = hardest_strip(brief, design)
     if strip is not None:
         yield gravest([(_strip(strip, held), held) for held in moments])
-    connector, switch = connector_of(pack), switch_of(pack)
-    if connector is not None and connector.rating_a is not None:
-        is_told = pack.connector is not None and pack.connector.peak_rating_a is not None
-        rating = ContactRating(
-            rated_a=connector.rating_a, peak_a=connector.peak_rating_a, is_timed=is_told
-        )
-        yield _contact("connector", moments, rating)
-    if switch is not None and switch.rating_a is not None and switch.kind != "none":
-        rating = ContactRating(rated_a=switch.rating_a, peak_a=switch.peak_rating_a)
-        yield _contact("switch", moments, rating)
+    for contact in contacts_of(pack):
+        if contact.rated.value is not None:
+            yield _contact(contact, moments, rated_a=contact.rated.value)
 
 
-def _contact(part: str, moments: Sequence[HeldAtOnce], rating: ContactRating) -> Verdict:
+def _contact(contact: Contact, moments: Sequence[HeldAtOnce], *, rated_a: float) -> Verdict:
     """Judge a connector or switch at the moment that is worst for it."""
+    rating = ContactRating(
+        rated_a=rated_a,
+        peak_a=contact.peak.value,
+        is_timed=contact.peak.is_told,
+        basis=contact.rated.basis,
+        source=contact.rated.source,
+        peak_basis=contact.peak.basis,
+        peak_source=contact.peak.source,
+    )
     return gravest(
         [
             (
                 contact_peak(
-                    part=part,
+                    part=contact.part,
                     load_a=held.found.pack_a,
                     lasts_s=held.lasts_s,
                     rating=rating,

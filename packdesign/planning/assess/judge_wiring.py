@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Final
 
 from packdesign.engineering.charging.coldest import coldest_charge_degc
 from packdesign.foundation.basis import Basis
@@ -24,15 +23,13 @@ from packdesign.planning.assess.strip_heat import STRIP_RISE_K, STRIP_SOURCE, ha
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.charger import coldest_on_charge
-from packdesign.planning.needs.parts import connector_of, switch_of
+from packdesign.planning.needs.contact_ratings import contacts_of
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import charge, conductors
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_charge", "judge_wiring"]
-
-_TOLD: Final = "stated in the brief"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,25 +89,23 @@ def judge_wiring(
         yield from _lead_heat(brief, lead_a, work.words(time_s, is_told=False))
     yield from _strips(brief, work)
     load_a, note = work.over_a(CONTACT_SETTLES_S), work.words(CONTACT_SETTLES_S)
-    connector, switch = connector_of(pack), switch_of(pack)
-    for part, section in (("connector", connector), ("switch", switch)):
-        if section is not None and getattr(section, "kind", None) != "none":
-            yield conductors.contact_current(
-                part=part,
-                load_a=load_a,
-                rated_a=section.rating_a,
-                basis=Basis.MEASURED,
-                source=_TOLD,
-                note=note,
-            )
-    if switch is not None and switch.rated_v is not None and switch.kind not in ("none", "plug"):
-        yield conductors.contact_voltage(
-            part="switch",
-            full_v=design.full_v,
-            rated_dc_v=switch.rated_v,
-            basis=Basis.MEASURED,
-            source=_TOLD,
+    for contact in contacts_of(pack):
+        yield conductors.contact_current(
+            part=contact.part,
+            load_a=load_a,
+            rated_a=contact.rated.value,
+            basis=contact.rated.basis,
+            source=contact.rated.source,
+            note=note,
         )
+        if contact.voltage.value is not None:
+            yield conductors.contact_voltage(
+                part=contact.part,
+                full_v=design.full_v,
+                rated_dc_v=contact.voltage.value,
+                basis=contact.voltage.basis,
+                source=contact.voltage.source,
+            )
 
 
 def _lead(brief: Brief, rms_a: float, note: str) -> Verdict:

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from packdesign.data.connectors import load_connectors
+from packdesign.data.connectors import find_connector, load_connectors
+from packdesign.foundation.basis import Basis
 from packdesign.planning.verdicts.conductors import PEAK_OVER_RATED, ContactRating, contact_peak
 from packdesign.planning.verdicts.verdict import Status
 
@@ -150,6 +151,23 @@ def test_strips_are_judged_while_shafts_are_held(judged):
     glowing = judged(**stuck(strips={**strips, "width": "3 mm"}))["stall_strips"]
     assert glowing.status is Status.STOP
     assert glowing.value > 200.0
+
+
+@pytest.mark.parametrize(
+    ("connector", "basis", "source"),
+    [
+        ({"rating": "30 A"}, Basis.MEASURED, "stated in the brief"),
+        ({"name": "XT30"}, None, "connector table: "),
+        ({"name": "XT30", "peak_rating": "90 A"}, Basis.MEASURED, "stated in the brief"),
+    ],
+)
+def test_a_rating_names_where_it_is_from(judged, connector, basis, source):
+    sections = stuck({"stall_timeout": "0.5 s"}, connector=connector)
+    found = judged(**sections)["stall_connector"]
+    assert found.source.startswith(source)
+    assert found.basis is (find_connector("XT30").basis if basis is None else basis)
+    work = judged(**sections)["contact_current_connector"]
+    assert work.source.startswith("connector table: " if "name" in connector else source)
 
 
 @pytest.mark.parametrize(
