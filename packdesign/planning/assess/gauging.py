@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.engineering.discharge.run import PackModel
@@ -125,24 +125,27 @@ def gauge_of(
     """
     working_a = outcome.summary.rms_current_a
     peak_a = max(peak_current_a(loading, outcome), working_a)
-    start_s = start_lasts_s(brief)
     sagging = sagging_pack(brief, design, loading, outcome)
+    lasting_ohm = sagging.ohm_after(_LASTING_S, current_a=working_a)
     pack = GaugePack(
         series=design.series,
         family=design.cell.family.value,
         cell_full_v=design.cell.full_v,
         cell_cutoff_v=design.cell.cutoff_v,
         open_circuit_v=sagging.open_circuit_v,
-        lasting_ohm=sagging.ohm_after(_LASTING_S, current_a=working_a),
-        sudden_ohm=sagging.ohm_after(stop_hold_s(start_s), current_a=peak_a),
+        lasting_ohm=lasting_ohm,
+        sudden_ohm=lasting_ohm,
         working_a=working_a,
         peak_a=peak_a,
-        start_s=start_s,
+        start_s=start_lasts_s(brief),
+        capacity_ah=sagging.model.capacity_ah,
         rail_minimum_v=loading.demand.minimum_v,
         behind_fraction=behind_fraction(brief, parallel=design.parallel),
         wished=wished_levels(brief),
         sagged_when=sagging.words,
     )
+    hold_s = stop_hold_s(pack)  # what a start meets in it has no part in how long it is
+    pack = replace(pack, sudden_ohm=sagging.ohm_after(hold_s, current_a=peak_a))
     monitor = brief.monitor or Monitor()
     tolerance = monitor.resistor_tolerance_fraction
     drain_a = monitor.divider_current_a

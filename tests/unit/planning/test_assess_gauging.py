@@ -145,3 +145,15 @@ def test_a_pack_that_is_empty_in_minutes_is_not_read_after_an_hour_of_frost() ->
     assert room.status is Status.CAUTION
     assert room.value is not None
     assert room.value < 9.0  # after the hour, where the pack would stop
+
+
+def test_a_start_of_a_minute_is_not_waited_out_twice_and_the_maker_is_told() -> None:
+    """Two minutes below the stop harm cells: at 4.5 A, some 20 s take the pack a step down."""
+    corer = example_text("soil_corer")
+    found, design, _ = gauged(corer.replace("seconds = 0.6", "seconds = 60"))
+    hold_s = found.thresholds.stop.hold_s
+    assert 2.0 < hold_s < 60.0
+    assert found.pack.peak_a * hold_s / 3600 < 0.02 * design.capacity_ah
+    assert any("A start lasts 1 min, the hold of the stop" in each for each in gauge_notes(found))
+    usual = gauged(corer)[0]
+    assert not any("the hold of the stop" in each for each in gauge_notes(usual))
