@@ -76,7 +76,8 @@ def judge_stall_wiring(
         yield from _lead(brief, moments, working_a=working_a)
     strip = hardest_strip(brief, design)
     if strip is not None:
-        yield gravest([(_strip(strip, held), held) for held in moments])
+        strip_a = hardest_a(design, loading, outcome, at_least_s=strip.time_s)
+        yield gravest([(_strip(strip, held, working_a=strip_a), held) for held in moments])
     for contact in contacts_of(pack):
         if contact.rated.value is not None:
             yield _contact(contact, moments, rated_a=contact.rated.value)
@@ -111,9 +112,9 @@ def _contact(contact: Contact, moments: Sequence[HeldAtOnce], *, rated_a: float)
     )
 
 
-def _strip(strip: HardestStrip, held: HeldAtOnce) -> Verdict:
+def _strip(strip: HardestStrip, held: HeldAtOnce, *, working_a: float) -> Verdict:
     """Hold the hardest strip of one moment against the rise that it may have in the work."""
-    rise_k = strip.rise_k(held.found.pack_a, after_s=held.lasts_s)
+    rise_k = strip.rise_k(held.found.pack_a, after_s=held.lasts_s, before_a=working_a)
     return at_most(
         Check(
             id="stall_strips",

@@ -48,7 +48,7 @@ class HardestStrip:
             film_w_per_m2_k=_FILM_W_PER_M2_K,
         )
 
-    def rise_k(self, pack_a: float, *, after_s: float = math.inf) -> float:
+    def rise_k(self, pack_a: float, *, after_s: float = math.inf, before_a: float = 0.0) -> float:
         """Rise over the cells. [K]
 
         Parameters
@@ -56,15 +56,21 @@ class HardestStrip:
         pack_a : float
             Steady or rms current of the pack. [A]
         after_s : float
-            How long it has flowed, the strip as warm as its cells before. [s]
+            How long it has flowed. [s]
+        before_a : float
+            Current to which the strip had settled before. [A]
 
         Notes
         -----
-        ``settled (1 - exp(-t / tau))`` with the slowest mode of the strip alone, which is the rise
-        within 4 % of the settled one: the first of the modes of an evenly heated bar with held ends
-        has 32 / pi^3 of it (Carslaw and Jaeger, from memory).
+        ``settled + (before - settled) exp(-t / tau)`` with the slowest mode of the strip alone,
+        which is 0 to 4 % of the change above the rise: the first of the modes of an evenly heated
+        bar with held ends has 32 / pi^3 of it (Carslaw and Jaeger, from memory).
         """
-        settled_k = strip_rise_k(
+        settled_k, before_k = self._settled_k(pack_a), self._settled_k(before_a)
+        return settled_k + (before_k - settled_k) * math.exp(-after_s / self.time_s)
+
+    def _settled_k(self, pack_a: float) -> float:
+        return strip_rise_k(
             metal=self.metal,
             current_a=self.share * pack_a,
             length_m=self.length_m,
@@ -72,7 +78,6 @@ class HardestStrip:
             thickness_m=self.thickness_m,
             film_w_per_m2_k=_FILM_W_PER_M2_K,
         )
-        return settled_k * -math.expm1(-after_s / self.time_s)
 
 
 def hardest_strip(brief: Brief, design: PackDesign) -> HardestStrip | None:
