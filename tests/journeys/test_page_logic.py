@@ -124,7 +124,7 @@ def test_uses_wanted_are_told_as_a_time_too() -> None:
     """A use of the spinner takes 125 s; what it is held against is a time."""
     assert 'run_time = "20 min"' in SPINNER
     html = _html(_opened(SPINNER.replace('run_time = "20 min"', "uses = 30")))
-    assert "wanted: 30 uses = 1 h 02 min" in html
+    assert "wanted: 30 uses = 1 h 2 min" in html
 
 
 def test_the_cautions_come_before_the_numbers() -> None:

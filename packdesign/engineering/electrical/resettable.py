@@ -13,7 +13,7 @@ import numpy as np
 from packdesign.data.fuses import ResettableFuse
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["HOLD_SOURCE", "held_fraction", "trip_i2t_a2s"]
+__all__ = ["HOLD_SOURCE", "held_fraction", "trip_i2t_a2s", "warms_up_s"]
 
 _HELD: Final = (
     (-40.0, 1.5), (0.0, 1.18), (23.0, 1.0), (40.0, 0.81), (60.0, 0.63), (85.0, 0.41),
@@ -89,3 +89,36 @@ def trip_i2t_a2s(fuse: ResettableFuse, *, current_a: float) -> float | None:
     if test_a is None or longest_s is None or current_a < test_a:
         return None
     return test_a**2 * longest_s
+
+
+def warms_up_s(fuse: ResettableFuse) -> float | None:
+    r"""Time in which a fuse follows the heat of its current. [s]
+
+    Parameters
+    ----------
+    fuse : ResettableFuse
+        With its test current and the longest time to trip at it.
+
+    Returns
+    -------
+    float or None
+        None without a test. [s]
+
+    Notes
+    -----
+    :math:`\tau = I_t^2 t / I_{trip}^2`: one body that stores in the test, which is too short to
+    lose heat, what trips it, and gives off at its trip current what then flows into it for good. A
+    part that trips at less gives off less and is slower, so this is the short side of a body that
+    takes the longest time printed. Derived here; resistance taken as even until it trips.
+
+    Examples
+    --------
+    >>> from packdesign.data.fuses import load_resettable_fuses
+    >>> fuse = next(each for each in load_resettable_fuses() if each.name == "MF-R 2.5 A")
+    >>> round(warms_up_s(fuse))
+    64
+    """
+    test_a, longest_s = fuse.trip_test_a, fuse.trip_time_longest_s
+    if test_a is None or longest_s is None:
+        return None
+    return test_a**2 * longest_s / fuse.trip_a**2

@@ -29,7 +29,7 @@ class FuseLoad:
     current_a: FloatArray
     repeats: bool
     steady_a: float
-    """Rms current of the hardest ten minutes. [A]"""
+    """Rms current of the hardest stretch in which the fuse warms up. [A]"""
 
     @property
     def largest_a(self) -> float:
@@ -43,6 +43,7 @@ def fuse_load(
     outcome: DischargeOutcome,
     *,
     own_stop_s: float | None = None,
+    settles_s: float = FUSE_SETTLES_S,
 ) -> FuseLoad:
     """Give the currents of the work where they are largest.
 
@@ -56,11 +57,13 @@ def fuse_load(
         What it does.
     own_stop_s : float or None
         When the device stops by itself; None: not before the pack. [s]
+    settles_s : float
+        Time in which the fuse warms up. [s]
 
     Notes
     -----
     Work that repeats is taken with the charge that is left at its end, each piece at the voltage
-    that it itself leaves, and its steady current over the last ten minutes before. Work that does
+    that it itself leaves, and its steady current over the last minutes before. Work that does
     not repeat is taken at the lowest voltage that the likely run has in each piece.
     """
     trace = outcome.trace
@@ -71,18 +74,18 @@ def fuse_load(
             current_a=current_a,
             repeats=False,
             steady_a=worst_window_rms_a(
-                duration_s=demand.duration_s, current_a=current_a, at_least_s=FUSE_SETTLES_S
+                duration_s=demand.duration_s, current_a=current_a, at_least_s=settles_s
             ),
         )
     end_s = float(trace.time_s[-1])
     if own_stop_s is not None:
         end_s = min(end_s, own_stop_s)
-    lasts_s = min(FUSE_SETTLES_S, end_s - float(trace.time_s[0]))
+    lasts_s = min(settles_s, end_s - float(trace.time_s[0]))
     squares = [
         worst_window_rms_a(
             duration_s=demand.duration_s,
             current_a=_current_a(demand, _near_empty_v(design, demand, trace, at_s=at_s)),
-            at_least_s=FUSE_SETTLES_S,
+            at_least_s=settles_s,
             repeats=True,
         )
         ** 2

@@ -53,7 +53,9 @@ def hardest_a(
     return max(found_a, outcome.summary.rms_current_a)
 
 
-def stretch_words(stretch_a: float, whole_a: float, *, at_least_s: float) -> str:
+def stretch_words(
+    stretch_a: float, whole_a: float, *, at_least_s: float, is_told: bool = True
+) -> str:
     """Say over which stretch a part carries so much; empty where the whole run is as hard.
 
     Parameters
@@ -64,13 +66,20 @@ def stretch_words(stretch_a: float, whole_a: float, *, at_least_s: float) -> str
         The same over the whole run. [A]
     at_least_s : float
         Least length of the stretch. [s]
+    is_told : bool
+        Whether the sentence before has told that current.
+
+    Examples
+    --------
+    >>> stretch_words(3.18, 1.74, at_least_s=10.0)
+    'That is its hardest 10 s; over the whole run it carries 1.74 A.'
     """
     if stretch_a <= whole_a * (1 + _SAME):
         return ""
+    at = "" if is_told else f"at {spoken(stretch_a, 'A')}, "
     return (
-        f"That is for {spoken(stretch_a, 'A')}, the hardest stretch of "
-        f"{spoken(at_least_s, 's', digits=2)} or more; over the whole run it carries "
-        f"{spoken(whole_a, 'A')}."
+        f"That is {at}its hardest {spoken(at_least_s, 's', digits=2)}; over the whole run it "
+        f"carries {spoken(whole_a, 'A')}."
     )
 
 

@@ -1,4 +1,9 @@
-"""Every shaft held at once, as in a device that is stuck: what flows, and until what ends it."""
+"""Shafts that are held: what flows, and until what ends it.
+
+Two things hold a shaft under power. A device that is stuck holds all of them, until a driver lets
+go or fuse or board cuts; what the mission plans ends no jam. A stall that the mission plans holds
+the shafts it names, at its own duty, for its own time, in every use.
+"""
 
 from __future__ import annotations
 
@@ -22,8 +27,9 @@ from packdesign.planning.needs.fuse_parts import fuse_part
 from packdesign.planning.needs.heat import start_degc
 from packdesign.planning.needs.motors import driven_of, known_motors
 from packdesign.planning.needs.parts import board_of, trip_of
+from packdesign.planning.verdicts.verdict import Status, Verdict, gravity
 
-__all__ = ["HeldAtOnce", "held_at_once"]
+__all__ = ["HeldAtOnce", "gravest", "held_at_once"]
 
 _HOT_DEGC: Final = 120.0
 """Winding that has stood under current, where the brief says nothing: wire of insulation class E
@@ -32,18 +38,20 @@ bears that much (IEC 60085, from memory). [degC]"""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeldAtOnce:
-    """Every shaft held at one moment."""
+    """Shafts held at one moment."""
 
     sections: tuple[MotorSection, ...]
+    """Motors whose shafts are held; those that a planned stall leaves out rest meanwhile."""
     machines: tuple[Machine, ...]
     found: HeldShafts
     moment: str
     meant_s: float
-    """Until the drivers or the mission end it; infinite where neither does. [s]"""
+    """Until the drivers end it, or the mission where it is planned; infinite where neither does.
+    [s]"""
     guarded_s: float
     """Until fuse or board ends it for certain; infinite where neither does. [s]"""
     is_planned: bool
-    """Whether the mission holds a shaft on purpose."""
+    """Whether the mission holds these shafts on purpose; otherwise the device is stuck."""
 
     @property
     def lasts_s(self) -> float:
@@ -58,7 +66,7 @@ class HeldAtOnce:
 
 
 def held_at_once(brief: Brief, design: PackDesign, loading: Loading) -> tuple[HeldAtOnce, ...]:
-    """Hold every shaft at each of the moments at which that may take the most.
+    """Hold shafts in each way that they may be, at each of the moments that may take the most.
 
     Parameters
     ----------
@@ -69,31 +77,123 @@ def held_at_once(brief: Brief, design: PackDesign, loading: Loading) -> tuple[He
     loading : Loading
         What is asked of it.
 
+    Returns
+    -------
+    tuple of HeldAtOnce
+        The device that is stuck, at every moment, and each stall that the mission plans.
+
     Raises
     ------
     OverloadError
         If the pack cannot carry motors and rails.
     """
     return tuple(
-        _held(brief, moment, _held_at(moment, brief.all_motors))
+        _held(brief, moment, grip)
         for moment in _moments(brief, design, loading)
+        for grip in (_stuck(brief), *_planned(brief))
     )
 
 
-def _held(brief: Brief, moment: _Moment, found: HeldShafts) -> HeldAtOnce:
-    """Add how long it lasts."""
+def gravest(found: Sequence[tuple[Verdict, HeldAtOnce]]) -> Verdict:
+    """Tell the worst of the verdicts on held shafts; a planned stall that hurts is told as one.
+
+    Parameters
+    ----------
+    found : sequence of tuple of Verdict and HeldAtOnce
+        One check, in each way that shafts may be held.
+
+    Returns
+    -------
+    Verdict
+        The worst planned stall where it is as grave as the worst jam and not ok, else that jam;
+        either tells of the other too where that is not ok.
+    """
+    stuck = _worst([verdict for verdict, held in found if not held.is_planned])
+    planned = [verdict for verdict, held in found if held.is_planned]
+    if not planned:
+        return stuck
+    meant = _worst(planned)
+    if meant.status is Status.OK:
+        return stuck
+    if gravity(meant.status) < gravity(stuck.status):
+        return _with(stuck, meant, when="In the stall that the mission plans")
+    return _with(meant, stuck, when="In a jam that nobody plans")
+
+
+def _worst(found: Sequence[Verdict]) -> Verdict:
+    def badness(verdict: Verdict) -> tuple[int, float]:
+        return gravity(verdict.status), math.inf if verdict.value is None else verdict.value
+
+    return max(found, key=badness)
+
+
+def _with(told: Verdict, other: Verdict, *, when: str) -> Verdict:
+    """Add what another verdict says, where it is not ok."""
+    if other.status is Status.OK:
+        return told
+    also = f"{other.reason[:1].lower()}{other.reason[1:]}"
+    fix = told.fix if other.fix in told.fix else f"{told.fix} {other.fix}"
+    return replace(told, reason=f"{told.reason} {when}, {also}", fix=fix)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Grip:
+    """Which shafts are held, and for how long they stay under power."""
+
+    sections: tuple[MotorSection, ...]
+    meant_s: float
+    """Until driver or mission ends it. [s]"""
+    is_planned: bool = False
+    duty: float | None = None
+    """None: that of each drive. [-]"""
+
+
+def _stuck(brief: Brief) -> _Grip:
+    """Hold every shaft until the last driver lets go: nobody plans when a jam ends."""
     sections = brief.all_motors
-    motors = [moment.driven[section.name] for section in sections]
+    return _Grip(sections=sections, meant_s=max(_timeout_s(section) for section in sections))
+
+
+def _planned(brief: Brief) -> Iterator[_Grip]:
+    """Hold the shafts of each stall of the mission, as long as it says and its driver lets it."""
+    actions = brief.mission.actions if brief.mission is not None else ()
+    for action in actions:
+        sections = tuple(
+            section for section in brief.all_motors if action.motor in (None, section.name)
+        )
+        if action.do != "stall" or not sections:
+            continue
+        wished_s = (action.duration_s or 0.0) * action.repeats
+        yield _Grip(
+            sections=sections,
+            meant_s=max(min(wished_s, _timeout_s(section)) for section in sections),
+            is_planned=True,
+            duty=action.duty_fraction,
+        )
+
+
+def _timeout_s(section: MotorSection) -> float:
+    """Time after which its driver lets a held shaft go; infinite where it does not. [s]"""
+    timeout_s = section.drive.stall_timeout_s if section.drive is not None else None
+    return math.inf if timeout_s is None else timeout_s
+
+
+def _held(brief: Brief, moment: _Moment, grip: _Grip) -> HeldAtOnce:
+    """Find what flows, and how long it lasts."""
+    motors = [moment.driven[section.name] for section in grip.sections]
+    drives = [
+        each.drive if grip.duty is None else replace(each.drive, duty=grip.duty) for each in motors
+    ]
+    machines = tuple(each.machine for each in motors)
+    found = held_shafts(circuit=moment.circuit, driven=list(zip(machines, drives, strict=True)))
     return HeldAtOnce(
-        sections=sections,
-        machines=tuple(each.machine for each in motors),
+        sections=grip.sections,
+        machines=machines,
         found=found,
         moment=moment.name,
-        meant_s=max(
-            _meant_s(brief, section, each) for section, each in zip(sections, motors, strict=True)
-        ),
+        meant_s=grip.meant_s,
         guarded_s=_guarded_s(brief, pack_a=found.pack_a),
-        is_planned=any(_planned_s(brief, section) for section in sections),
+        is_planned=grip.is_planned,
     )
 
 
@@ -138,14 +238,6 @@ def _moments(brief: Brief, design: PackDesign, loading: Loading) -> Iterator[_Mo
         )
 
 
-def _held_at(moment: _Moment, sections: Sequence[MotorSection]) -> HeldShafts:
-    """Hold every shaft at one moment."""
-    motors = [moment.driven[section.name] for section in sections]
-    return held_shafts(
-        circuit=moment.circuit, driven=[(each.machine, each.drive) for each in motors]
-    )
-
-
 def _hot(brief: Brief) -> dict[str, Driven]:
     """Give the motors with windings that have stood under current."""
     motors, driven = known_motors(brief), driven_of(brief)
@@ -156,23 +248,6 @@ def _hot(brief: Brief) -> dict[str, Driven]:
         each = driven[section.name]
         driven[section.name] = replace(each, machine=replace(each.machine, motor=motor))
     return driven
-
-
-def _meant_s(brief: Brief, section: MotorSection, driven: Driven) -> float:
-    """Longest time that driver and mission hold a shaft under power. [s]"""
-    timeout_s = driven.drive.stall_timeout_s
-    if timeout_s is not None:
-        return timeout_s
-    return max(_planned_s(brief, section), default=math.inf)
-
-
-def _planned_s(brief: Brief, section: MotorSection) -> list[float]:
-    actions = brief.mission.actions if brief.mission is not None else ()
-    return [
-        action.duration_s or 0.0
-        for action in actions
-        if action.do == "stall" and action.motor in (None, section.name)
-    ]
 
 
 def _guarded_s(brief: Brief, *, pack_a: float) -> float:

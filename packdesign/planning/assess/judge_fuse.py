@@ -20,17 +20,17 @@ from packdesign.planning.assess.beside_cells import beside_cells_degc, lead_befo
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.fuse_load import FuseLoad, fuse_load
-from packdesign.planning.assess.judge_resettable import judge_resettable
+from packdesign.planning.assess.judge_resettable import judge_resettable, settles_s
 from packdesign.planning.assess.lead_ampacity import fuse_spares_lead
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.short_circuit import PackShort, short_circuit_of
 from packdesign.planning.brief.joint_sections import Fuse
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.fuse_parts import fuse_of, fuse_part, is_resettable
+from packdesign.planning.needs.fuse_parts import fuse_of, fuse_part, is_resettable, resettable_part
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import fuse
-from packdesign.planning.verdicts.judge import Check, at_most, spoken
+from packdesign.planning.verdicts.judge import Check, at_most, share_of, spoken
 from packdesign.planning.verdicts.verdict import Verdict
 
 __all__ = ["judge_fuse"]
@@ -38,7 +38,7 @@ __all__ = ["judge_fuse"]
 _TOLD: Final = "stated in the brief"
 _CHARGES_IN_A_LIFE: Final = 300.0
 """Charges after which a pack is taken as worn, for counting pulses: own choice."""
-_ONE_PERCENT: Final = 0.01
+_LARGER: Final = "Use a larger or a slower fuse, or soften what takes it above its rating."
 _WARM_GATES: Final = (
     "opening times printed for a room, moved with the rating to the air beside the cells: makers' "
     "guides, from memory"
@@ -85,12 +85,19 @@ def judge_fuse(
     if section is None:
         return
     short = short_circuit_of(brief, design, loading, outcome, own_stop_s=own_stop_s)
-    load = fuse_load(design, loading.demand, outcome, own_stop_s=own_stop_s)
     if is_resettable(pack):
+        load = fuse_load(
+            design,
+            loading.demand,
+            outcome,
+            own_stop_s=own_stop_s,
+            settles_s=settles_s(resettable_part(pack)),
+        )
         yield from judge_resettable(
             brief, design, outcome, short, peak_a=peak_a, load_a=load.steady_a
         )
         return
+    load = fuse_load(design, loading.demand, outcome, own_stop_s=own_stop_s)
     part = fuse_part(pack)
     found = None if part is None else _hold(brief, part, loading.demand, outcome, load)
     if part is None or found is None:
@@ -156,8 +163,8 @@ def _overload(part: FusePart, steady: Check, found: FuseHold) -> Verdict:
             against="the shortest in which it may open",
             limit=1.0,
             unit="",
-            fix="Use a larger or a slower fuse, or soften the start.",
-            find_out="The sheet promises no time at that current: try the start many times, or use "
+            fix=_LARGER,
+            find_out="The sheet promises no time at that current: try that work many times, or use "
             "a larger fuse.",
         )
     )
@@ -165,23 +172,23 @@ def _overload(part: FusePart, steady: Check, found: FuseHold) -> Verdict:
         return verdict
     return replace(
         verdict,
-        reason=f"The work takes the {part.name} fuse above its rating for {_percent(used)} of "
+        reason=f"The work takes the {part.name} fuse above its rating for {share_of(used)} "
         "the shortest time in which it may open.",
     )
 
 
 def _pulses(part: FusePart, steady: Check, margin: float | None) -> Verdict:
-    """Heating of the starts over a life against what the fuse bears so often."""
+    """Heating of what goes above the rating over a life against what the fuse bears so often."""
     verdict = at_most(
         replace(
             steady,
             id="fuse_pulses",
-            what="the heating of one start in the fuse",
+            what="the heating of the fuse by its hardest stretch above its rating",
             value=None if margin is None else 1 - margin,
             against="what it bears so often",
             limit=1.0,
             unit="",
-            fix="Use a larger or a slower fuse, or soften the start.",
+            fix=_LARGER,
             find_out="Find the melting I2t of the fuse on its sheet.",
             may_stop=False,
         )
@@ -190,13 +197,9 @@ def _pulses(part: FusePart, steady: Check, margin: float | None) -> Verdict:
         return verdict
     return replace(
         verdict,
-        reason=f"One start heats the {part.name} fuse to {_percent(1 - margin)} of what it bears "
-        "over and over through the life of a pack.",
+        reason=f"The hardest stretch above its rating heats the {part.name} fuse to "
+        f"{share_of(1 - margin)} what it bears over and over through the life of a pack.",
     )
-
-
-def _percent(share: float) -> str:
-    return "under 1 %" if share < _ONE_PERCENT else f"{share * 100:.0f} %"
 
 
 def _before_wire(

@@ -13,12 +13,14 @@ from packdesign.engineering.electrical.resettable import (
     HOLD_SOURCE,
     held_fraction,
     trip_i2t_a2s,
+    warms_up_s,
 )
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.beside_cells import beside_cells_degc, lead_before_short_degc
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
+from packdesign.planning.assess.hardest_stretch import CONTACT_SETTLES_S
 from packdesign.planning.assess.lead_ampacity import fuse_spares_lead
 from packdesign.planning.assess.short_circuit import PackShort
 from packdesign.planning.brief.pack_section import Pack
@@ -29,7 +31,7 @@ from packdesign.planning.verdicts import fuse
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
 from packdesign.planning.verdicts.verdict import Verdict
 
-__all__ = ["judge_resettable"]
+__all__ = ["judge_resettable", "settles_s"]
 
 _TOLD: Final = "stated in the brief"
 _TRIP_MULTIPLE: Final = 2.0
@@ -61,7 +63,7 @@ def judge_resettable(
     peak_a : float
         Largest current of the pack at any instant. [A]
     load_a : float
-        Rms current of the hardest minutes. [A]
+        Rms current of the hardest stretch in which the fuse warms up. [A]
 
     Yields
     ------
@@ -99,6 +101,18 @@ def judge_resettable(
         full_v=design.full_v, rated_dc_v=section.rated_v, basis=basis, source=source
     )
     yield replace(holds_off, fix=f"{holds_off.fix} {_MELTING}" if holds_off.fix else "")
+
+
+def settles_s(part: ResettableFuse | None) -> float:
+    """Give the time in which a resettable fuse warms up; a short one where it is not known. [s]
+
+    Parameters
+    ----------
+    part : ResettableFuse or None
+        Its row in the table.
+    """
+    found_s = None if part is None else warms_up_s(part)
+    return CONTACT_SETTLES_S if found_s is None else found_s
 
 
 def _trip_a(part: ResettableFuse | None, hold_a: float | None) -> float | None:
@@ -141,7 +155,7 @@ def _in_the_heat(
             value=peak_a,
             against=f"its trip current in air of {spoken(air_degc, 'degC')}",
             limit=None if kept is None or trip_a is None else trip_a * kept,
-            fix="Soften the start, or try many starts in a row in the heat: it trips with its own "
+            fix="Soften the peak, or try many of them in a row in the heat: it trips with its own "
             "warmth, so a short peak may pass and the tenth may not.",
             may_stop=False,
         )

@@ -9,7 +9,7 @@ from packdesign.engineering.demand.actions import DeedResult
 from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.verdicts.judge import slug
+from packdesign.planning.verdicts.judge import slug, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_run_up"]
@@ -63,8 +63,8 @@ def judge_run_up(brief: Brief, loading: Loading) -> Iterator[Verdict]:
             reason=(
                 f"{section.name} comes to its speed in '{action}'."
                 if is_near
-                else f"{section.name} has {reached:.0f} % of its speed after {ran_s:.3g} s of "
-                f"'{action}': what the mission says of its work is not what it does."
+                else f"{section.name} has {reached:.0f} % of its speed after {spoken(ran_s, 's')} "
+                f"of '{action}': what the mission says of its work is not what it does."
             ),
             fix=""
             if is_near

@@ -12,7 +12,7 @@ from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OverloadError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.hardest_cell import HardestCell
-from packdesign.planning.assess.held_at_once import HeldAtOnce, held_at_once
+from packdesign.planning.assess.held_at_once import HeldAtOnce, gravest, held_at_once
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.brief.motor import Motor as MotorSection
 from packdesign.planning.brief.schema import Brief
@@ -49,16 +49,18 @@ def judge_stall(
     Yields
     ------
     Verdict
-        "stall_current" for all shafts held at once, as in a device that is stuck.
+        "stall_current" for all shafts held at once, as in a device that is stuck, and for what the
+        mission holds on purpose.
     """
     if loading.mission is None or not brief.all_motors:
         return
     try:
-        held = max(held_at_once(brief, design, loading), key=lambda each: each.found.pack_a)
+        moments = held_at_once(brief, design, loading)
     except OverloadError:
         yield _collapse(brief)
         return
-    yield _stall_current(brief, design, held, hardest=hardest)
+    found = [(_stall_current(brief, design, held, hardest=hardest), held) for held in moments]
+    yield gravest(found)
 
 
 def _collapse(brief: Brief) -> Verdict:
@@ -89,13 +91,13 @@ def _stall_current(
     else:
         judged = burst_current(cell=design.cell, load_a=cell_a, lasts_s=held.lasts_s)
     is_endless = not math.isfinite(held.meant_s)
-    ends = f"for {spoken(held.meant_s, 's')}"
+    ends = f"for {spoken(held.meant_s, 's')}{', as the mission plans it' * held.is_planned}"
     if is_endless:
         guarded = math.isfinite(held.guarded_s)
         ends = f"with nothing {'but fuse and board ' if guarded else ''}to end it"
     words = [
         f"With {_shafts(held.sections)} held, {_taken(held)}, and the pack gives "
-        f"{spoken(held.found.pack_a, 'A')}, {ends}. That is the most, with the windings "
+        f"{spoken(held.found.pack_a, 'A')}, {ends}. That is the worst, with the windings "
         f"{held.moment}.",
         judged.reason,
         *_fuse_words(brief, held),

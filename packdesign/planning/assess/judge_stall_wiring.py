@@ -1,9 +1,10 @@
-"""Verdicts on what the current of held shafts does to lead, connector and switch until it ends."""
+"""What the current of held shafts does to lead, strips, connector and switch until it ends."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
 from packdesign.engineering.electrical.adiabatic import wire_after_current_degc
@@ -13,16 +14,22 @@ from packdesign.foundation.errors import OutOfRangeError, OverloadError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_stretch import hardest_a
-from packdesign.planning.assess.held_at_once import HeldAtOnce, held_at_once
+from packdesign.planning.assess.held_at_once import HeldAtOnce, gravest, held_at_once
 from packdesign.planning.assess.lead_heat import insulation_limit, lead_time_s, settled_lead_degc
 from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.strip_heat import (
+    STRIP_RISE_K,
+    STRIP_SOURCE,
+    HardestStrip,
+    hardest_strip,
+)
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.needs.parts import connector_of, switch_of
+from packdesign.planning.needs.contact_ratings import Contact, contacts_of
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts.conductors import ContactRating, contact_peak
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
-from packdesign.planning.verdicts.verdict import Status, Verdict, gravity
+from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_stall_wiring"]
 
@@ -30,12 +37,15 @@ _SOURCE: Final = (
     "current of held shafts; wire: adiabatic equation of IEC 60364-5-54, from memory, or where it "
     "settles in still air, whichever is cooler"
 )
+_ANY_INSULATION_K: Final = 200.0
+"""Rise of a strip that no wrap or insulation beside it bears, so that even a jam stops: as for a
+lead that finds no balance; own choice. [K]"""
 
 
 def judge_stall_wiring(
     brief: Brief, design: PackDesign, loading: Loading, outcome: DischargeOutcome
 ) -> Iterator[Verdict]:
-    """Judge lead, connector and switch while shafts are held.
+    """Judge lead, strips, connector and switch while shafts are held.
 
     Parameters
     ----------
@@ -51,8 +61,8 @@ def judge_stall_wiring(
     Yields
     ------
     Verdict
-        "stall_wire", "stall_connector" and "stall_switch", each at the moment that is worst for it:
-        less current may flow longer, until a fuse opens.
+        "stall_wire", "stall_strips", "stall_connector" and "stall_switch", each at the moment that
+        is worst for it: less current may flow longer, until a fuse opens.
     """
     if loading.mission is None or not brief.all_motors:
         return
@@ -64,50 +74,115 @@ def judge_stall_wiring(
     if pack.lead is not None:
         working_a = hardest_a(design, loading, outcome, at_least_s=lead_time_s(brief))
         yield from _lead(brief, moments, working_a=working_a)
-    connector, switch = connector_of(pack), switch_of(pack)
-    if connector is not None and connector.rating_a is not None:
-        is_told = pack.connector is not None and pack.connector.peak_rating_a is not None
-        rating = ContactRating(
-            rated_a=connector.rating_a, peak_a=connector.peak_rating_a, is_timed=is_told
-        )
-        yield _contact("connector", moments, rating)
-    if switch is not None and switch.rating_a is not None and switch.kind != "none":
-        rating = ContactRating(rated_a=switch.rating_a, peak_a=switch.peak_rating_a)
-        yield _contact("switch", moments, rating)
+    strip = hardest_strip(brief, design)
+    if strip is not None:
+        strip_a = hardest_a(design, loading, outcome, at_least_s=strip.time_s)
+        yield gravest([(_strip(strip, held, working_a=strip_a), held) for held in moments])
+    for contact in contacts_of(pack):
+        if contact.rated.value is not None:
+            yield _contact(contact, moments, rated_a=contact.rated.value)
 
 
-def _contact(part: str, moments: Sequence[HeldAtOnce], rating: ContactRating) -> Verdict:
+def _contact(contact: Contact, moments: Sequence[HeldAtOnce], *, rated_a: float) -> Verdict:
     """Judge a connector or switch at the moment that is worst for it."""
-    found = [
-        contact_peak(
-            part=part,
-            load_a=held.found.pack_a,
-            lasts_s=held.lasts_s,
-            rating=rating,
-            may_stop=held.is_planned,
+    rating = ContactRating(
+        rated_a=rated_a,
+        peak_a=contact.peak.value,
+        is_timed=contact.peak.is_told,
+        basis=contact.rated.basis,
+        source=contact.rated.source,
+        peak_basis=contact.peak.basis,
+        peak_source=contact.peak.source,
+    )
+    return gravest(
+        [
+            (
+                contact_peak(
+                    part=contact.part,
+                    load_a=held.found.pack_a,
+                    lasts_s=held.lasts_s,
+                    rating=rating,
+                    may_stop=held.is_planned,
+                    note=_until(held),
+                ),
+                held,
+            )
+            for held in moments
+        ]
+    )
+
+
+def _strip(strip: HardestStrip, held: HeldAtOnce, *, working_a: float) -> Verdict:
+    """Hold the hardest strip of one moment against the rise that it may have in the work."""
+    rise_k = strip.rise_k(held.found.pack_a, after_s=held.lasts_s, before_a=working_a)
+    return at_most(
+        Check(
+            id="stall_strips",
+            what="the rise of the strip between cells while the shafts are held",
+            value=rise_k,
+            against="the rise allowed",
+            limit=STRIP_RISE_K,
+            unit="K",
+            fix="Set a current limit and a stall timeout in the driver, or use a wider, thicker or "
+            "second strip.",
+            find_out="Find the material and size of the strip.",
+            basis=Basis.ASSUMED,
+            source=STRIP_SOURCE,
+            may_stop=held.is_planned or rise_k > _ANY_INSULATION_K,
             note=_until(held),
         )
-        for held in moments
-    ]
-    return max(found, key=lambda each: (gravity(each.status), each.value or 0.0))
+    )
 
 
 def _lead(brief: Brief, moments: Sequence[HeldAtOnce], *, working_a: float) -> Iterator[Verdict]:
-    """Judge the lead by how hot it gets; silent where limit or gauge is unknown."""
-    limit_degc, limit_source = insulation_limit(brief)
+    """Judge the lead by how hot it gets; silent where its work alone already burns it."""
     working = settled_lead_degc(brief, current_a=working_a)
-    if limit_degc is None or working is None or not math.isfinite(working.high):
-        return
+    if working is not None and not math.isfinite(working.high):
+        return  # the verdict on its temperature at work says so
     try:
-        found = [(_reaches(brief, held, working), held) for held in moments]
+        reached = [] if working is None else [_reaches(brief, each, working) for each in moments]
     except OutOfRangeError:
+        reached = []
+    if not _has_gauge(brief) or not reached:
+        yield _not_known(
+            "what gauge the lead has, and so how hot it gets while the shafts are held",
+            fix="Say it in the brief: pack.lead.awg or pack.lead.area.",
+        )
         return
-    reached, held = max(found, key=lambda pair: (pair[0].mid, pair[0].high))
+    yield gravest(
+        [
+            (_lead_verdict(brief, held, degc), held)
+            for degc, held in zip(reached, moments, strict=True)
+        ]
+    )
+
+
+def _has_gauge(brief: Brief) -> bool:
+    """Whether the brief tells how thick the lead is."""
+    lead = brief.pack.lead if brief.pack is not None else None
+    return lead is not None and (lead.awg is not None or lead.area_m2 is not None)
+
+
+def _not_known(what: str, *, fix: str) -> Verdict:
+    return Verdict(
+        id="stall_wire",
+        status=Status.UNKNOWN,
+        unit="degC",
+        reason=f"Not known: {what}.",
+        fix=fix,
+        basis=Basis.ASSUMED,
+        source=_SOURCE,
+    )
+
+
+def _lead_verdict(brief: Brief, held: HeldAtOnce, reached: Band) -> Verdict:
+    """Hold the lead of one moment against its insulation; without a balance any is lost."""
     awg = lead_awg_of(brief)
+    limit_degc, limit_source = insulation_limit(brief)
     fix = "Set a current limit and a stall timeout in the driver, fit a smaller or faster fuse, or "
     fix += "use thicker wire."
     if not math.isfinite(reached.mid):
-        yield Verdict(
+        return Verdict(
             id="stall_wire",
             status=Status.STOP,
             limit=limit_degc,
@@ -118,8 +193,16 @@ def _lead(brief: Brief, moments: Sequence[HeldAtOnce], *, working_a: float) -> I
             basis=Basis.PUBLISHED,
             source=_SOURCE,
         )
-        return
-    yield at_most(
+    if limit_degc is None:
+        found = _not_known(
+            f"what the insulation of the {awg} AWG lead bears. While the shafts are held on the "
+            f"hottest day, the wire reaches {spoken(reached.high, 'degC')}. "
+            f"{_until(held).rstrip('.')}",
+            fix="Say it in the brief: pack.lead.insulation_limit, its temperature limit, or "
+            "pack.lead.insulation, by a name that the wire table has.",
+        )
+        return replace(found, value=reached.mid)
+    return at_most(
         Check(
             id="stall_wire",
             what=f"the {awg} AWG lead, while the shafts are held on the hottest day,",
@@ -156,9 +239,11 @@ def _reaches(brief: Brief, held: HeldAtOnce, working: Band) -> Band:
 
 def _until(held: HeldAtOnce) -> str:
     """Say what flows while shafts are held, and what ends it."""
-    ends = f"for {spoken(held.lasts_s, 's')}, until driver or mission ends it"
+    ends = f"for {spoken(held.lasts_s, 's')}, until the driver lets go"
     if not math.isfinite(held.lasts_s):
         ends = "with nothing to end it"
     elif held.guarded_s < held.meant_s:
         ends = f"for {spoken(held.lasts_s, 's')}, until fuse or board has surely cut it"
+    elif held.is_planned:
+        ends = f"for {spoken(held.lasts_s, 's')}, as the mission plans it"
     return f"{spoken(held.found.pack_a, 'A')} flow {ends}; the windings are {held.moment}."

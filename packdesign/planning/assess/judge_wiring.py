@@ -5,12 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Final
 
 from packdesign.engineering.charging.coldest import coldest_charge_degc
-from packdesign.engineering.electrical.pack_path import PackWiring, hardest_strip_share
-from packdesign.engineering.thermal.conductor_time import strip_time_constant_s
-from packdesign.engineering.thermal.strip_rise import strip_rise_k
 from packdesign.foundation.basis import Basis
 from packdesign.planning.assess.charge_heat import ended_by_sensor, hottest_cell_on_charge
 from packdesign.planning.assess.design import PackDesign
@@ -23,21 +19,17 @@ from packdesign.planning.assess.lead_ampacity import (
 )
 from packdesign.planning.assess.lead_heat import insulation_limit, lead_time_s, settled_lead_degc
 from packdesign.planning.assess.loading import Loading
+from packdesign.planning.assess.strip_heat import STRIP_RISE_K, STRIP_SOURCE, hardest_strip
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.charger import coldest_on_charge
-from packdesign.planning.needs.parts import connector_of, switch_of
-from packdesign.planning.needs.wiring import lead_awg_of, strip_metal_of
+from packdesign.planning.needs.contact_ratings import contacts_of
+from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import charge, conductors
 from packdesign.planning.verdicts.judge import Check, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_charge", "judge_wiring"]
-
-_TOLD: Final = "stated in the brief"
-_STRIP_FILM_W_PER_M2_K: Final = 10.0
-"""Still air and radiation off a bright strip, one side: usual handbook figure, from memory."""
-_STRIP_RISE_K: Final = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,11 +40,19 @@ class _Work:
     loading: Loading
     outcome: DischargeOutcome
 
-    def over(self, at_least_s: float, *, share: float = 1.0) -> tuple[float, str]:
-        """Largest rms current over this time or longer, and what is to be said of it. [A]"""
-        whole_a = share * self.outcome.summary.rms_current_a
-        found_a = share * hardest_a(self.design, self.loading, self.outcome, at_least_s=at_least_s)
-        return found_a, stretch_words(found_a, whole_a, at_least_s=at_least_s)
+    def over_a(self, at_least_s: float) -> float:
+        """Largest rms current over this time or longer. [A]"""
+        return hardest_a(self.design, self.loading, self.outcome, at_least_s=at_least_s)
+
+    def words(self, at_least_s: float, *, share: float = 1.0, is_told: bool = True) -> str:
+        """What is to be said of a part that carries a share of that current."""
+        whole_a = self.outcome.summary.rms_current_a
+        return stretch_words(
+            share * self.over_a(at_least_s),
+            share * whole_a,
+            at_least_s=at_least_s,
+            is_told=is_told,
+        )
 
 
 def judge_wiring(
@@ -83,30 +83,29 @@ def judge_wiring(
     pack = brief.pack or Pack()
     work = _Work(design=design, loading=loading, outcome=outcome)
     if pack.lead is not None:
-        lead_a, lead_note = work.over(lead_time_s(brief))
-        yield _lead(brief, lead_a, lead_note)
-        yield from _lead_heat(brief, lead_a, lead_note)
+        time_s = lead_time_s(brief)
+        lead_a = work.over_a(time_s)
+        yield _lead(brief, lead_a, work.words(time_s))
+        yield from _lead_heat(brief, lead_a, work.words(time_s, is_told=False))
     yield from _strips(brief, work)
-    load_a, note = work.over(CONTACT_SETTLES_S)
-    connector, switch = connector_of(pack), switch_of(pack)
-    for part, section in (("connector", connector), ("switch", switch)):
-        if section is not None and getattr(section, "kind", None) != "none":
-            yield conductors.contact_current(
-                part=part,
-                load_a=load_a,
-                rated_a=section.rating_a,
-                basis=Basis.MEASURED,
-                source=_TOLD,
-                note=note,
-            )
-    if switch is not None and switch.rated_v is not None and switch.kind not in ("none", "plug"):
-        yield conductors.contact_voltage(
-            part="switch",
-            full_v=design.full_v,
-            rated_dc_v=switch.rated_v,
-            basis=Basis.MEASURED,
-            source=_TOLD,
+    load_a, note = work.over_a(CONTACT_SETTLES_S), work.words(CONTACT_SETTLES_S)
+    for contact in contacts_of(pack):
+        yield conductors.contact_current(
+            part=contact.part,
+            load_a=load_a,
+            rated_a=contact.rated.value,
+            basis=contact.rated.basis,
+            source=contact.rated.source,
+            note=note,
         )
+        if contact.voltage.value is not None:
+            yield conductors.contact_voltage(
+                part=contact.part,
+                full_v=design.full_v,
+                rated_dc_v=contact.voltage.value,
+                basis=contact.voltage.basis,
+                source=contact.voltage.source,
+            )
 
 
 def _lead(brief: Brief, rms_a: float, note: str) -> Verdict:
@@ -130,8 +129,6 @@ def _lead(brief: Brief, rms_a: float, note: str) -> Verdict:
 def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
     """Settled temperature of the lead on the hottest day against its insulation."""
     limit_degc, source = insulation_limit(brief)
-    if limit_degc is None:
-        return
     awg, settled = lead_awg_of(brief), settled_lead_degc(brief, current_a=rms_a)
     if settled is None:
         return
@@ -147,6 +144,8 @@ def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
             basis=Basis.PUBLISHED,
             source="heat of the wire against still air around it",
         )
+        return
+    if limit_degc is None:
         return
     yield at_most(
         Check(
@@ -168,40 +167,16 @@ def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
 
 def _strips(brief: Brief, work: _Work) -> Iterator[Verdict]:
     """Rise of the strip that carries the most over the cells it lies on."""
-    section, design = brief.pack.strips if brief.pack is not None else None, work.design
-    if section is None or design.series * design.parallel == 1:
+    strip = hardest_strip(brief, work.design)
+    if strip is None:
         return
-    usual = PackWiring(series=1, parallel=1, link_length_m=0.0)
-    width_m = section.width_m or usual.strip_width_m
-    thickness_m = (section.thickness_m or usual.strip_thickness_m) * (section.layers or 1)
-    lengths_m = design.arrangement.series_strip_m
-    mean_m = sum(lengths_m) / len(lengths_m) if lengths_m else design.arrangement.body.across_m
-    metal, length_m = strip_metal_of(section.material) or usual.strip_metal, section.length_m
-    time_s = strip_time_constant_s(
-        metal=metal,
-        length_m=length_m or mean_m,
-        thickness_m=thickness_m,
-        film_w_per_m2_k=_STRIP_FILM_W_PER_M2_K,
-    )
-    share = hardest_strip_share(series=design.series, parallel=design.parallel)
-    load_a, note = work.over(time_s, share=share)
-    rise_k = strip_rise_k(
-        metal=metal,
-        current_a=load_a,
-        length_m=length_m or mean_m,
-        width_m=width_m,
-        thickness_m=thickness_m,
-        film_w_per_m2_k=_STRIP_FILM_W_PER_M2_K,
-    )
     yield conductors.strip_rise(
         strip="strip between cells",
-        rise_k=rise_k,
-        limit_k=_STRIP_RISE_K,
+        rise_k=strip.rise_k(work.over_a(strip.time_s)),
+        limit_k=STRIP_RISE_K,
         basis=Basis.ASSUMED,
-        source="heated bar between two cells, one face in still air, the strip that gathers the "
-        "cells of a group towards a lead at its one end; 20 K as the limit: common practice, no "
-        "source",
-        note=note,
+        source=STRIP_SOURCE,
+        note=work.words(strip.time_s, share=strip.share, is_told=False),
     )
 
 

@@ -50,13 +50,17 @@ def worst_charge(brief: Brief, cell: CellModel) -> WorstCharge:
             share = cell.soc_at(limit_v)
             return WorstCharge(
                 share=share,
-                words=f"The worst start is that with {share * 100:.2g} % of the charge within "
-                f"reach left: at rest the pack then stands at the device's own {name}, "
+                words=f"The worst start is that with {_percent(share)} of the charge within reach "
+                f"left: at rest the pack then stands at the device's own {name}, "
                 f"{spoken(limit_v, 'V')} per cell.",
             )
     return WorstCharge(
         share=USUAL_WORST_SOC,
-        words=f"The worst start is taken with {USUAL_WORST_SOC * 100:.2g} % of the charge within "
+        words=f"The worst start is taken with {_percent(USUAL_WORST_SOC)} of the charge within "
         "reach left, own choice, for the brief states no limit per cell below which the device "
         "does not start at full power.",
     )
+
+
+def _percent(share: float) -> str:
+    return spoken(share * 100, "%", digits=2)

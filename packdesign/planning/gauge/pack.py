@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
@@ -48,6 +49,8 @@ class GaugePack:
     """Largest current of a start. [A]"""
     start_s: float = 1.0
     """How long a start lasts. [s]"""
+    capacity_ah: float = math.inf
+    """Charge of the full pack, worn as it may get; infinite: it never sinks. [A h]"""
     rail_minimum_v: float = 0.0
     """Least pack voltage at which everything on the pack still works. [V]"""
     behind_fraction: float = 0.0

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from typing import Final
 
+from packdesign.foundation.spoken_time import spoken_time
 from packdesign.planning.gauge.service import Gauge
 
-__all__ = ["gauge_notes", "raised_words", "sag_words", "softened_words", "unseen_words"]
+__all__ = [
+    "gauge_notes",
+    "hold_words",
+    "raised_words",
+    "sag_words",
+    "softened_words",
+    "unseen_words",
+]
 
 _PERCENT: Final = 100.0
 _SEEN_V: Final = 0.005
@@ -113,6 +121,31 @@ def softened_words(found: Gauge) -> str:
     )
 
 
+def hold_words(found: Gauge) -> str:
+    """Say where the stop cannot wait out a start, and what the maker may decide.
+
+    Parameters
+    ----------
+    found : Gauge
+        The gauge.
+
+    Returns
+    -------
+    str
+        Some sentences; empty where the hold spans a start.
+    """
+    pack, hold_s = found.pack, found.thresholds.stop.hold_s
+    if hold_s >= pack.start_s:
+        return ""
+    return (
+        f"A start lasts {spoken_time(pack.start_s)}, the hold of the stop {spoken_time(hold_s)}: "
+        f"at {pack.peak_a:.3g} A a longer one would run the pack down well below the stop before "
+        "it is counted. So a long start on a low pack may end the work. It is for the maker to "
+        "decide: let it end so, forbid starts from the limit on, or shorten them; if most of that "
+        "time is work at speed, give the brief the run-up as its start and the rest as a hold."
+    )
+
+
 def gauge_notes(found: Gauge) -> tuple[str, ...]:
     """Give what is to be said beside the thresholds, nothing where all is plain.
 
@@ -121,5 +154,11 @@ def gauge_notes(found: Gauge) -> tuple[str, ...]:
     found : Gauge
         The gauge.
     """
-    said = (sag_words(found), unseen_words(found), raised_words(found), softened_words(found))
+    said = (
+        sag_words(found),
+        unseen_words(found),
+        raised_words(found),
+        softened_words(found),
+        hold_words(found),
+    )
     return tuple(words for words in said if words)

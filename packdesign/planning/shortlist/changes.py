@@ -169,10 +169,14 @@ def _shorter_mission(brief: Brief, fallen: Rejected) -> Change | None:
     keys: dict[str, object] = {}
     if mission.run_time_s is not None:
         minutes = math.floor(mission.run_time_s * left / 60.0)
+        if minutes < 1:
+            return None
         words.append(f"a run time of {minutes} min")
         keys["mission.run_time"] = f"{minutes} min"
     if mission.uses is not None:
         uses = math.floor(mission.uses * left)
+        if uses < 1:
+            return None
         words.append(f"{uses} uses on one charge")
         keys["mission.uses"] = uses
     return Change(words=" and ".join(words), keys=keys) if keys else None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
+from packdesign.foundation.spoken_time import spoken_time
 from packdesign.planning.shortlist.appraisal import Appraised
 from packdesign.planning.shortlist.record import Rejected, Stage
 from packdesign.planning.verdicts.verdict import Verdict
@@ -12,14 +13,13 @@ from packdesign.planning.verdicts.verdict import Verdict
 __all__ = ["fallen_in_run"]
 
 _PERCENT: Final = 100.0
-_MINUTE_S: Final = 60.0
 _WORDS: Final = {
     "voltage_min_": "sags to {value:.1f} V at the worst moment; {device} needs {limit:.1f} V",
     "voltage_max_": "reaches {value:.1f} V; {device} bears {limit:.1f} V",
     "continuous_current": "{value:.1f} A steady is {over} above its rating of {limit:g} A",
     "burst_current": "{value:.1f} A at the peak is {over} above its rating of {limit:g} A",
     "charge_current": "{value:.2f} A of charge is {over} above the {limit:g} A it takes",
-    "run_time": "runs {minutes:.0f} min of the {wished:.0f} min wished, {over} short",
+    "run_time": "runs {runs} of the {wished} wished, {over} short",
 }
 """How each limit fell, by the start of its name."""
 
@@ -78,7 +78,7 @@ def _words(verdict: Verdict) -> str:
                 limit=limit,
                 over=over,
                 device=device,
-                minutes=value / _MINUTE_S,
-                wished=limit / _MINUTE_S,
+                runs=spoken_time(value),
+                wished=spoken_time(limit),
             )
     return verdict.reason.rstrip(".")

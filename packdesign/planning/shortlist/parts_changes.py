@@ -25,6 +25,7 @@ part."""
 _CHARGER: Final = ("charge_voltage", "charger_chemistry", "charger_for_other_chemistry")
 _BOARD: Final = ("board_undervoltage", "board_overcharge")
 _GAUGE: Final = ("gauge_floor", "gauge_order")
+_ROOM: Final = "gauge_room"
 _LEVELS: Final = ("warn_per_cell", "limit_per_cell", "stop_per_cell", "hard_cut_per_cell")
 
 
@@ -36,7 +37,7 @@ def suited_parts(brief: Brief, fallen: Rejected) -> Change | None:
     brief : Brief
         The brief, open.
     fallen : Rejected
-        The cell that fell for its charger or its board.
+        The cell that fell for its charger, its board or its gauge.
 
     Returns
     -------
@@ -60,8 +61,8 @@ def suited_parts(brief: Brief, fallen: Rejected) -> Change | None:
                 f"a board that cuts off between {cell.cutoff_v:g} V and "
                 f"{cell.full_v + TRIP_OVER_FULL_V / 2:g} V per cell"
             )
-    if fallen.limit in (*_CHARGER, *_BOARD, *_GAUGE):
-        levels = _unsuited_levels(brief, cell)
+    if fallen.limit in (*_CHARGER, *_BOARD, *_GAUGE, _ROOM):
+        levels = _levels(brief) if fallen.limit == _ROOM else _unsuited_levels(brief, cell)
         keys |= dict.fromkeys(levels)
         if levels:
             words.append("the levels of the gauge left to the program")
@@ -76,7 +77,16 @@ def _unsuited_levels(brief: Brief, cell: Cell) -> list[str]:
     lowest_v = min(monitor.stop_per_cell_v or math.inf, monitor.hard_cut_per_cell_v or math.inf)
     if _suits(brief, cell) and lowest_v >= cell.cutoff_v:
         return []
-    return [f"monitor.{each}" for each in _LEVELS if getattr(monitor, f"{each}_v") is not None]
+    return _levels(brief)
+
+
+def _levels(brief: Brief) -> list[str]:
+    """Levels of the gauge that are set."""
+    return [
+        f"monitor.{each}"
+        for each in _LEVELS
+        if brief.monitor is not None and getattr(brief.monitor, f"{each}_v") is not None
+    ]
 
 
 def _suits(brief: Brief, cell: Cell) -> bool:

@@ -33,6 +33,12 @@ class ContactRating:
     peak_a: float | None
     is_timed: bool = True
     """Whether it is known how long the peak may last."""
+    basis: Basis = Basis.ASSUMED
+    source: str = ""
+    """Of what it carries for good."""
+    peak_basis: Basis = Basis.ASSUMED
+    peak_source: str = ""
+    """Of what it carries for a short time."""
 
 
 def wire_current(
@@ -234,8 +240,8 @@ def contact_peak(
             fix=f"Set a current limit in the driver, or use a larger {part}.",
             find_out=f"Find what the {part} carries for {spoken(lasts_s, 's')} on the maker's own "
             "sheet.",
-            basis=Basis.MEASURED if rating.is_timed else Basis.PUBLISHED,
-            source="stated in the brief, or the connector table",
+            basis=rating.peak_basis if is_peak else rating.basis,
+            source=rating.peak_source if is_peak else rating.source,
             may_stop=may_stop,
             note=note,
             doubt=doubt,

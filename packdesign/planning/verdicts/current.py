@@ -10,7 +10,7 @@ from typing import Final
 
 from packdesign.data.cells import Cell, Confidence
 from packdesign.foundation.basis import Band, Basis
-from packdesign.planning.verdicts.judge import Check, Figure, at_most
+from packdesign.planning.verdicts.judge import Check, Figure, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = [
@@ -131,7 +131,7 @@ def burst_current(
         limit=limit,
         unit="A",
         margin=verdict.margin,
-        reason=f"{verdict.reason} No pulse rating for {lasts_s:.3g} s is known.",
+        reason=f"{verdict.reason} No pulse rating for {spoken(lasts_s, 's')} is known.",
         fix=f"Find the pulse rating on the maker's sheet. {_FIX}",
         basis=verdict.basis,
         source=verdict.source,

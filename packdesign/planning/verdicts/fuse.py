@@ -8,7 +8,7 @@ from typing import Final
 
 from packdesign.engineering.electrical.fuse import STEADY_LOAD_FRACTION, STEADY_LOAD_SOURCE
 from packdesign.foundation.basis import Basis
-from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, spoken
+from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, share_of, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = [
@@ -29,7 +29,6 @@ INSULATION_FRACTION: Final = 0.1
 """Share of the time to melting within which the insulation of a wire is taken to live: a tenth of
 the heat warms copper by some 45 K; own choice. [-]"""
 
-_ONE_PERCENT: Final = 0.01
 _BLOW_SOURCE: Final = "UL 248-14 opening at 200 %, in the Littelfuse Fuseology guide p.12"
 
 
@@ -181,10 +180,8 @@ def fuse_before_wire(
     is_singed = INSULATION_FRACTION < used <= 1
     words = "Insulation suffers long before copper melts." if is_singed else ""
     found = at_most(replace(check, doubt=words, find_out=fix if is_singed else check.find_out))
-    share = "under 1" if used < _ONE_PERCENT else f"{100 * used:.0f}"
-    said = (
-        f"A short circuit may last {share} % of the time in which the wire behind the fuse melts."
-    )
+    said = f"A short circuit may last {share_of(used)} the time in which the wire behind the fuse "
+    said += "melts."
     return replace(found, reason=f"{said} {words}".rstrip())
 
 

@@ -11,16 +11,17 @@ from dataclasses import dataclass
 from typing import Final
 
 from packdesign.foundation.basis import Band, Basis
-from packdesign.foundation.constants import SECONDS_PER_HOUR
+from packdesign.foundation.spoken_time import spoken_time
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["Check", "Figure", "at_least", "at_most", "slug", "spoken"]
+__all__ = ["Check", "Figure", "at_least", "at_most", "share_of", "slug", "spoken"]
 
 _FEWEST_DIGITS: Final = 3
 _MOST_DIGITS: Final = 5
-_SPOKEN_IN_MINUTES_S: Final = 120.0
-_SPOKEN_IN_HOURS_S: Final = 7200.0
 _SPOKEN_IN_MICROAMPERES_A: Final = 1e-3
+_ONE_PERCENT: Final = 0.01
+_SPOKEN_IN_TIMES: Final = 2.0
+"""Share from which it is read as a multiple; own choice. [-]"""
 
 Figure = Band | float | None
 """A figure with or without a band, or not known."""
@@ -127,7 +128,7 @@ def _band(value: Band | float) -> Band:
 
 
 def spoken(number: float, unit: str = "", *, digits: int = 3) -> str:
-    """Write a figure as it is read: three digits, long times in minutes or hours.
+    """Write a figure as it is read: three digits; a time in the units that suit it.
 
     Parameters
     ----------
@@ -141,14 +142,12 @@ def spoken(number: float, unit: str = "", *, digits: int = 3) -> str:
     Examples
     --------
     >>> spoken(15332.0, "s"), spoken(9813.7, "ohm"), spoken(0.1241)
-    ('4.26 h', '9810 ohm', '0.124')
+    ('4 h 16 min', '9810 ohm', '0.124')
     >>> spoken(9.0e-5, "A"), spoken(1.8, "A")
     ('90 uA', '1.8 A')
     """
-    if unit == "s" and abs(number) >= _SPOKEN_IN_HOURS_S:
-        number, unit = number / SECONDS_PER_HOUR, "h"
-    elif unit == "s" and abs(number) >= _SPOKEN_IN_MINUTES_S:
-        number, unit = number / 60, "min"
+    if unit == "s":
+        return spoken_time(number, digits=digits)
     if unit == "A" and 0 < abs(number) < _SPOKEN_IN_MICROAMPERES_A:
         number, unit = number * 1e6, "uA"
     rounded = float(f"{number:.{digits}g}")
@@ -158,19 +157,39 @@ def spoken(number: float, unit: str = "", *, digits: int = 3) -> str:
     return f"{text} {unit}".rstrip()
 
 
+def share_of(share: float) -> str:
+    """Write a share as it goes on in a sentence: percent of, or times, what follows.
+
+    Parameters
+    ----------
+    share : float
+        0 or more. [-]
+
+    Examples
+    --------
+    >>> share_of(0.004), share_of(0.453), share_of(1.5), share_of(37.21)
+    ('under 1 % of', '45 % of', '150 % of', '37.2 times')
+    """
+    if share < _ONE_PERCENT:
+        return "under 1 % of"
+    if share < _SPOKEN_IN_TIMES:
+        return f"{share * 100:.0f} % of"
+    return f"{spoken(share)} times"
+
+
 def _figure(number: float, check: Check) -> str:
     """Write a figure with as many digits as tell it from the limit."""
-    digits = _FEWEST_DIGITS if check.limit is None else _digits(number, check.limit)
+    digits = _FEWEST_DIGITS if check.limit is None else _digits(number, check.limit, check.unit)
     return spoken(number, check.unit, digits=digits)
 
 
-def _digits(number: float, limit: float) -> int:
+def _digits(number: float, limit: float, unit: str) -> int:
     """Digits that tell a figure from its limit, three at least."""
     digits = _FEWEST_DIGITS
     while (
         digits < _MOST_DIGITS
         and number != limit
-        and spoken(number, digits=digits) == spoken(limit, digits=digits)
+        and spoken(number, unit, digits=digits) == spoken(limit, unit, digits=digits)
     ):
         digits += 1
     return digits
@@ -202,7 +221,7 @@ def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict
     mid = _band(value).mid
     sentence = (
         f"{_sentence(check.what)} is {_figure(mid, check)}, {words} {check.against} "
-        f"({spoken(limit, check.unit, digits=_digits(mid, limit))})."
+        f"({spoken(limit, check.unit, digits=_digits(mid, limit, check.unit))})."
     )
     sentence = " ".join(part for part in (sentence, check.doubt, check.note) if part)
     if status is Status.STOP and not check.may_stop:

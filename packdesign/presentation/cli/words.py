@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final
 
+from packdesign.foundation.spoken_time import spoken_time
 from packdesign.presentation.export.plain import DUST
 
 if TYPE_CHECKING:
@@ -12,9 +13,6 @@ if TYPE_CHECKING:
 
 __all__ = ["amount", "band_text", "duration", "duration_band"]
 
-_MINUTE_S: Final = 60.0
-_HOUR_S: Final = 3600.0
-_DAY_S: Final = 24 * _HOUR_S
 _NONE: Final = "not known"
 
 
@@ -85,20 +83,7 @@ def duration(time_s: float | None) -> str:
     >>> [duration(each) for each in (0.4, 75.0, 8145.0, 200000.0, None)]
     ['0.4 s', '1 min 15 s', '2 h 16 min', '2 d 8 h', 'not known']
     """
-    if time_s is None:
-        return _NONE
-    if time_s < _MINUTE_S:
-        return amount(time_s, "s")
-    for whole_s, part_s, whole, part in (
-        (_DAY_S, _HOUR_S, "d", "h"),
-        (_HOUR_S, _MINUTE_S, "h", "min"),
-        (_MINUTE_S, 1.0, "min", "s"),
-    ):
-        parts = round(time_s / part_s)
-        if parts * part_s >= whole_s:
-            wholes, rest = divmod(parts, round(whole_s / part_s))
-            return f"{wholes} {whole} {rest} {part}" if rest else f"{wholes} {whole}"
-    return amount(time_s, "s")
+    return _NONE if time_s is None else spoken_time(time_s)
 
 
 def duration_band(band: Band) -> str:

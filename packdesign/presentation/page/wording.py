@@ -8,6 +8,7 @@ import re
 from typing import Final
 
 from packdesign.foundation.basis import Band
+from packdesign.foundation.spoken_time import spoken_time
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = [
@@ -65,9 +66,6 @@ _WRITTEN: Final = (
 _PREFIXED: Final = ("A", "V", "W", "F", "ohm", "s")
 _SMALL: Final = 0.01
 _LARGE: Final = 1000.0
-_MINUTE_S: Final = 60.0
-_HOUR_S: Final = 3600.0
-_DAY_S: Final = 86400.0
 
 
 def figure(value: float | None, unit: str = "", *, digits: int = 3) -> str:
@@ -117,16 +115,7 @@ def duration(time_s: float | None) -> str:
     """
     if time_s is None or math.isnan(time_s):
         return "\u2013"
-    if math.isinf(time_s):
-        return "without end"
-    if time_s < _MINUTE_S:
-        return figure(time_s, "s", digits=2)
-    if time_s < _HOUR_S:
-        return f"{time_s / _MINUTE_S:.0f} min"
-    if time_s < 3 * _DAY_S:
-        minutes = round(time_s / _MINUTE_S)
-        return f"{minutes // 60} h {minutes % 60:02d} min"
-    return f"{time_s / _DAY_S:.1f} days"
+    return spoken_time(time_s)
 
 
 def checked(value: float | None, unit: str, *, digits: int = 3) -> str:
@@ -144,7 +133,7 @@ def checked(value: float | None, unit: str, *, digits: int = 3) -> str:
     Examples
     --------
     >>> checked(74901.0, "s"), checked(14.4, "V"), checked(0.0164, "s")
-    ('20 h 48 min', '14.4 V', '0.016 s')
+    ('20 h 48 min', '14.4 V', '0.0164 s')
     """
     if unit == "s":
         return duration(value)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -145,3 +146,41 @@ def test_a_pack_that_is_empty_in_minutes_is_not_read_after_an_hour_of_frost() ->
     assert room.status is Status.CAUTION
     assert room.value is not None
     assert room.value < 9.0  # after the hour, where the pack would stop
+
+
+def test_a_start_of_a_minute_is_not_waited_out_twice_and_the_maker_is_told() -> None:
+    """Two minutes below the stop harm cells: at 4.5 A, some 20 s take the pack a step down."""
+    corer = example_text("soil_corer")
+    found, design, _ = gauged(corer.replace("seconds = 0.6", "seconds = 60"))
+    hold_s = found.thresholds.stop.hold_s
+    assert 2.0 < hold_s < 60.0
+    assert found.pack.peak_a * hold_s / 3600 < 0.02 * design.capacity_ah
+    assert any("A start lasts 1 min, the hold of the stop" in each for each in gauge_notes(found))
+    usual = gauged(corer)[0]
+    assert not any("the hold of the stop" in each for each in gauge_notes(usual))
+
+
+def test_the_working_load_of_a_mostly_idle_device_is_that_of_its_work(tmp_path: Path) -> None:
+    """3 A for a minute in ten, else 0.1 A: 0.95 A rms, at which no reading of its work is taken.
+
+    The discharge engine shows what the device reads at the end of each minute of work; 10 mV a
+    cell, for its cells warm up a little.
+    """
+    rows = ["time_s,current_a", "0,3", "59.9,3", "60,0.1", "600,0.1"]
+    (tmp_path / "work.csv").write_text("\n".join(rows))
+    sections = tomllib.loads(lamp())
+    del sections["loads"]
+    sections["load"] = {"log": "work.csv", "repeats": True}
+    brief = brief_from_mapping(sections, base_folder=tmp_path)
+    design = design_of(brief)
+    loading = loading_of(brief, design)
+    outcome = run_discharge(brief, design, loading)
+    pack = gauge_of(brief, design, loading, outcome).pack
+    assert outcome.summary.rms_current_a < 1.1
+    assert pack.working_a == pytest.approx(3.0, rel=0.02)
+    trace = outcome.trace
+    ends = np.flatnonzero((trace.current_a[:-1] > 2.0) & (trace.current_a[1:] < 2.0))
+    met = [at for at in ends.tolist() if 0.2 < trace.soc[at] < 0.9]
+    assert len(met) > 5
+    for at in met:
+        assert pack.curve.at(float(trace.soc[at])) == pytest.approx(trace.voltage_v[at], abs=0.03)

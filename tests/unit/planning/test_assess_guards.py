@@ -52,7 +52,7 @@ def test_starts_above_the_rating_are_counted(judged):
     small = judged(pack={**CELL, "fuse": {"part": "ATO 5 A"}}, motor=motor, mission=mission)
     assert small["fuse_overload"].status is Status.STOP
     assert small["fuse_pulses"].status is Status.CAUTION
-    assert "%" in small["fuse_pulses"].reason
+    assert " times what it bears" in small["fuse_pulses"].reason
     large = judged(pack={**CELL, "fuse": {"part": "MAXI 299 40 A"}}, motor=motor, mission=mission)
     assert large["fuse_holds"].status is Status.OK
     overload = large.get("fuse_overload")
@@ -232,3 +232,15 @@ def test_a_log_that_feeds_back_into_a_full_pack_stops(judged, tmp_path, soc, is_
     assert ("overcharged_in_use" in found) is is_stopped
     if is_stopped:
         assert found["overcharged_in_use"].status is Status.STOP
+
+
+def test_what_goes_above_the_rating_need_not_be_a_start(judged, tmp_path):
+    """A log of 60 A for a second through 5 A: no start, and thousands of percent are times."""
+    rows = ["time_s,current_a", "0,1", "599,1", "600,60", "601,60", "602,1", "1200,1"]
+    (tmp_path / "work.csv").write_text("\n".join(rows))
+    pack = {**CELL, "parallel": 3, "fuse": {"part": "ATO 5 A"}}
+    found = judged(tmp_path, pack=pack, load={"log": "work.csv"})
+    for name in ("fuse_pulses", "fuse_overload"):
+        assert "start" not in f"{found[name].reason} {found[name].fix}"
+        assert " times " in found[name].reason
+        assert "%" not in found[name].reason

@@ -41,15 +41,16 @@ def test_three_hard_minutes_in_an_easy_hour_are_not_averaged_away(judged, tmp_pa
     for name in ("wire_current_20_awg", "contact_current_connector", "contact_current_switch"):
         assert hard[name].value == pytest.approx(20.0, rel=1e-3)
         assert hard[name].status is Status.STOP
-        assert "the hardest stretch of" in hard[name].reason
+        assert "That is its hardest " in hard[name].reason
         assert "over the whole run it carries 4." in hard[name].reason
     assert hard["board_current"].value == pytest.approx(20.0, rel=1e-3)
     assert hard["board_current"].status is Status.STOP
     assert hard["wire_temperature"].status is Status.STOP
+    assert "That is at 20 A, its hardest " in hard["wire_temperature"].reason
     easy = judged(tmp_path, **work(tmp_path, (3600, 4.58), **pack))
     for name in ("wire_current_20_awg", "contact_current_switch", "board_current"):
         assert easy[name].status is Status.OK
-        assert "hardest stretch" not in easy[name].reason
+        assert "hardest" not in easy[name].reason
     rises = [each["strip_rise_strip_between_cells"].value for each in (hard, easy)]
     assert rises[0] / rises[1] == pytest.approx((20 / 4.58) ** 2, rel=0.01)
 

@@ -38,7 +38,7 @@ def test_a_resettable_fuse_is_found_by_its_name(part, name):
 
 
 def test_the_heat_takes_from_the_hold_current(judged):
-    # 8 W from some 8 V in the last ten minutes is 1 A
+    # 8 W from some 7.3 V, in the last half minute before its cut-off, is 1.1 A
     cool, warm, hot = (
         of(judged, {"part": "MF-R110"}, watts=8.0, hottest=each)["fuse_holds"]
         for each in ("23 degC", "40 degC", "60 degC")
@@ -47,7 +47,7 @@ def test_the_heat_takes_from_the_hold_current(judged):
     assert cool.limit > warm.limit > hot.limit
     assert (cool.status, warm.status, hot.status) == (Status.OK, Status.STOP, Status.STOP)
     assert "from memory" in cool.source
-    assert cool.value == pytest.approx(8.0 / 8.3, abs=0.1)  # not the 0.74 A of the nominal 10.8 V
+    assert cool.value == pytest.approx(8.0 / 7.3, abs=0.05)  # not the 0.74 A of the nominal 10.8 V
     beyond = of(judged, {"part": "MF-R110"}, hottest="90 degC")["fuse_holds"]
     assert (beyond.status, beyond.limit) == (Status.UNKNOWN, None)
 
@@ -87,3 +87,13 @@ def test_a_start_above_the_trip_current_is_a_caution(judged):
         of(judged, {"part": each}, watts=60.0)["fuse_overload"] for each in ("MF-R160", "MF-R500")
     )
     assert (small.status, large.status) == (Status.CAUTION, Status.OK)
+
+
+def test_a_hard_minute_in_an_easy_half_hour_is_not_averaged_away(judged, tmp_path):
+    """4 A for 90 s, else 0.3 A: 1.6 A rms over ten minutes, which 2.5 A would hold."""
+    rows = ["time_s,current_a", "0,0.3", "899,0.3", "900,4", "990,4", "991,0.3", "1800,0.3"]
+    (tmp_path / "work.csv").write_text("\n".join(rows))
+    pack = {**CELL, "fuse": {"part": "MF-R250"}}
+    found = judged(tmp_path, pack=pack, load={"log": "work.csv"})["fuse_holds"]
+    assert found.value == pytest.approx(4.0, rel=0.01)
+    assert found.status is Status.STOP

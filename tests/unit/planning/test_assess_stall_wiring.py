@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from packdesign.data.connectors import load_connectors
+from packdesign.data.connectors import find_connector, load_connectors
+from packdesign.foundation.basis import Basis
 from packdesign.planning.verdicts.conductors import PEAK_OVER_RATED, ContactRating, contact_peak
 from packdesign.planning.verdicts.verdict import Status
 
@@ -38,7 +39,7 @@ def test_a_thin_lead_is_lost_unless_something_cuts_in_time(judged):
     short = judged(**stuck({"stall_timeout": "0.3 s"}, lead=LEAD))["stall_wire"]
     assert short.status is Status.OK
     assert short.value < 60.0
-    assert "for 0.3 s, until driver or mission ends it" in short.reason
+    assert "for 0.3 s, until the driver lets go" in short.reason
     longer = judged(**stuck({"stall_timeout": "3 s"}, lead=LEAD))["stall_wire"]
     assert longer.status is Status.STOP
     assert longer.value > short.value
@@ -85,6 +86,113 @@ def test_a_planned_stall_beyond_the_plug_stops(judged):
     planned = {"actions": [*MISSION["actions"], {"do": "stall", "seconds": 20}]}
     found = judged(**(sections | {"mission": planned}))["stall_connector"]
     assert found.status is Status.STOP
+
+
+def planned(seconds: float, **action: Any) -> dict[str, Any]:
+    return {"actions": [*MISSION["actions"], {"do": "stall", "seconds": seconds, **action}]}
+
+
+def test_a_planned_stall_does_not_end_a_jam(judged):
+    """Half a second of the mission is easy on a lead that a jam without an end would burn."""
+    sections = stuck(lead=LEAD, connector={"rating": "30 A", "peak_rating": "100 A"})
+    found = judged(**(sections | {"mission": planned(0.5)}))
+    assert found["stall_wire"].status is Status.STOP
+    assert "with nothing to end it" in found["stall_wire"].reason
+    assert (found["stall_connector"].status, found["stall_connector"].limit) == (
+        Status.CAUTION, 30.0,
+    )  # fmt: skip
+    assert "heat go into the winding" in found["stall_current"].reason
+    assert "stall timeout" in found["stall_current"].fix
+
+
+def test_a_planned_stall_is_let_go_by_the_driver_too(judged):
+    sections = stuck({"stall_timeout": "0.3 s"}, lead=LEAD)
+    found = judged(**(sections | {"mission": planned(20)}))["stall_wire"]
+    assert found.status is Status.OK
+
+
+def test_a_planned_stall_that_hurts_is_told_beside_the_jam(judged):
+    switch = {"kind": "mechanical", "rating": "10 A"}
+    found = judged(**(stuck(switch=switch) | {"mission": planned(20)}))["stall_switch"]
+    assert found.status is Status.STOP
+    assert "for 20 s, as the mission plans it" in found.reason
+    assert "In a jam that nobody plans, the current of the switch" in found.reason
+    assert "with nothing to end it" in found.reason
+
+
+def test_a_planned_stall_holds_what_it_names_at_its_own_duty(judged):
+    """One shaft of two, at a tenth of the duty: some 5 A, which a plug of 10 A carries for good."""
+    drive = {"ramp_up": "0.5 s", "stall_timeout": "0.1 s"}
+    motors = [{**MOTOR, "name": name, "drive": drive} for name in ("left", "right")]
+    sections = {"pack": {**CELL, "connector": {"rating": "10 A", "peak_rating": "200 A"}},
+                "motors": motors}  # fmt: skip
+    whole = judged(**sections, mission=planned(20, motor="left"))["stall_connector"]
+    assert whole.status is Status.OK, "a tenth of a second"
+    longer = [{**each, "drive": {**drive, "stall_timeout": "60 s"}} for each in motors]
+    slack = sections | {"motors": longer}
+    gentle = judged(**slack, mission=planned(20, motor="left", duty=0.1))["stall_connector"]
+    assert gentle.status is Status.CAUTION, "the jam of both, for a minute, hurts nobody yet"
+    assert "mission plans" not in gentle.reason
+    both = judged(**slack, mission=planned(20))["stall_connector"]
+    assert both.status is Status.STOP
+
+
+def test_strips_are_judged_while_shafts_are_held(judged):
+    """Some 50 A through strips that the work of a few amperes leaves cool."""
+    strips = {"material": "nickel", "width": "8 mm", "thickness": "0.1 mm"}
+    endless = judged(**stuck(strips=strips))
+    assert endless["strip_rise_strip_between_cells"].status is Status.OK
+    assert endless["stall_strips"].status is Status.CAUTION, "by chance"
+    short = judged(**stuck({"stall_timeout": "0.05 s"}, strips=strips))["stall_strips"]
+    assert short.status is Status.OK
+    assert short.value < endless["stall_strips"].value
+    meant = judged(**(stuck(strips=strips) | {"mission": planned(20)}))["stall_strips"]
+    assert meant.status is Status.STOP
+    glowing = judged(**stuck(strips={**strips, "width": "3 mm"}))["stall_strips"]
+    assert glowing.status is Status.STOP
+    assert glowing.value > 200.0
+
+
+@pytest.mark.parametrize(
+    ("connector", "basis", "source"),
+    [
+        ({"rating": "30 A"}, Basis.MEASURED, "stated in the brief"),
+        ({"name": "XT30"}, None, "connector table: "),
+        ({"name": "XT30", "peak_rating": "90 A"}, Basis.MEASURED, "stated in the brief"),
+    ],
+)
+def test_a_rating_names_where_it_is_from(judged, connector, basis, source):
+    sections = stuck({"stall_timeout": "0.5 s"}, connector=connector)
+    found = judged(**sections)["stall_connector"]
+    assert found.source.startswith(source)
+    assert found.basis is (find_connector("XT30").basis if basis is None else basis)
+    work = judged(**sections)["contact_current_connector"]
+    assert work.source.startswith("connector table: " if "name" in connector else source)
+
+
+@pytest.mark.parametrize(
+    ("lead", "key"),
+    [
+        ({"awg": 20, "length": "20 mm", "bundled": False}, "pack.lead.insulation_limit"),
+        ({"awg": 20, "length": "20 mm", "insulation": "kapok"}, "pack.lead.insulation_limit"),
+        ({"length": "20 mm", "insulation": "silicone"}, "pack.lead.awg"),
+    ],
+)
+def test_a_lead_that_is_not_known_is_not_fine(judged, lead, key):
+    found = judged(**stuck({"stall_timeout": "0.3 s"}, lead=lead))["stall_wire"]
+    assert found.status is Status.UNKNOWN
+    assert key in found.fix
+
+
+def test_a_lead_without_a_balance_is_lost_in_any_insulation(judged):
+    lead = {"awg": 20, "length": "20 mm", "bundled": False}
+    assert judged(**stuck(lead=lead))["stall_wire"].status is Status.STOP
+
+
+def test_a_lead_that_its_work_burns_is_lost_in_any_insulation(judged):
+    heater = {"pack": {**CELL, "lead": {"awg": 30, "length": "20 mm", "bundled": False}},
+              "loads": [{"name": "heater", "watts": 300}]}  # fmt: skip
+    assert judged(**heater)["wire_temperature"].status is Status.STOP
 
 
 def test_nothing_is_said_without_a_motor_or_a_part(judged):

@@ -91,3 +91,8 @@ def test_a_limit_above_the_usual_fifth_counts_too():
         }
     )
     assert worst_charge(brief, design_of(brief).model.cell).share > 0.2
+
+
+def test_a_full_pack_is_a_hundred_percent_in_plain_figures():
+    brief, design = found(warn_per_cell=None, limit_per_cell=4.2, stop_per_cell=4.0)
+    assert "that with 100 % of the charge" in worst_charge(brief, design.model.cell).words

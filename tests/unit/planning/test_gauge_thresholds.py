@@ -123,3 +123,21 @@ def test_wished_voltages_are_taken_as_given():
 def test_senseless_packs_are_refused(changes, message):
     with pytest.raises(OutOfRangeError, match=message):
         pack_of(**changes)
+
+
+@given(st.floats(0.1, 600.0), st.floats(0.5, 40.0), st.floats(0.3, 20.0))
+def test_the_hold_of_the_stop_runs_the_pack_down_by_no_more_than_a_step(start_s, peak_a, ah):
+    pack = pack_of(working_a=0.4, peak_a=peak_a, start_s=start_s, capacity_ah=ah)
+    found = thresholds(pack)
+    hold_s = found.stop.hold_s
+    assert hold_s <= max(2.0, 2 * start_s)
+    assert hold_s >= 2.0
+    if hold_s > 2.0:
+        drawn = peak_a * hold_s / 3600 / ah
+        left_v = pack.curve.at(pack.curve.soc_at(9.0) - drawn)
+        assert left_v >= 9.0 - 0.15 - 1e-6
+
+
+def test_a_short_start_is_waited_out_twice():
+    assert thresholds(pack_of(start_s=2.5, capacity_ah=5.0)).stop.hold_s == 5.0
+    assert thresholds(pack_of(start_s=0.3, capacity_ah=5.0)).stop.hold_s == 2.0

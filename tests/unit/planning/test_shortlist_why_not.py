@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import pytest
 
 from packdesign.data.cell_table import load_cells
@@ -154,6 +156,33 @@ def test_the_change_told_admits_the_cell_to_the_example(example: str, cell: str,
     assert best is not None
     assert best.is_exact
     assert best.status is not Status.STOP
+
+
+def corer(*, stop_v: float, **mission: object) -> Brief:
+    """Give the soil corer with its stop set high, its limit and warning right above."""
+    sections = tomllib.loads(example_text("soil_corer"))
+    sections["mission"].pop("uses")
+    sections["mission"] |= mission
+    for key, volts in (("stop", stop_v), ("limit", stop_v + 0.05), ("warn", stop_v + 0.1)):
+        sections["monitor"][f"{key}_per_cell"] = f"{volts:.2f} V"
+    return brief_from_mapping(sections)
+
+
+def test_a_device_that_stops_with_a_full_pack_gets_its_levels_from_the_program():
+    brief = corer(stop_v=4.1)
+    told = fallen(brief, SMALL)
+    assert told.limit == "gauge_room"
+    assert told.admits is True
+    assert "the levels of the gauge left to the program" in told.change
+    best = shortlist(changed_brief(brief, told.keys), cells=(told.cell,), most=1, exact=1).best
+    assert best is not None
+    assert best.status is not Status.STOP
+
+
+def test_no_run_at_all_is_no_shorter_mission():
+    told = fallen(corer(stop_v=4.1, uses=90), SMALL)
+    assert told.limit == "run_time"
+    assert "0 uses" not in told.change
 
 
 def test_where_no_change_is_enough_it_is_not_called_enough():

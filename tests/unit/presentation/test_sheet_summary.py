@@ -58,7 +58,7 @@ def test_a_charge_is_stopped_by_hand_before_it_ends_by_itself(sheet_of: Make) ->
     facts = sheet_of(CORER).facts
     short = replace(facts.judged, charge=replace(facts.judged.charge, clock_s=3600.0))
     told = rows_of(replace(facts, judged=short))["charging"]
-    assert "stop it by hand after 1 h 00 min, though its current" in told
+    assert "stop it by hand after 1 h, though its current" in told
     assert "about" not in told
 
 
