@@ -4,17 +4,26 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.remembered import runs_remembered
+
 os.environ.setdefault("PYBAMM_DISABLE_TELEMETRY", "true")
 os.environ.setdefault("STREAMLIT_BROWSER_GATHER_USAGE_STATS", "false")
 
 PROJECT = Path(__file__).resolve().parent.parent
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put files with long tests first, or one worker sits idle while another ends the last."""
+    long = {item.path for item in items if item.get_closest_marker("slow")}
+    browser = {item.path for item in items if item.get_closest_marker("browser")}
+    items.sort(key=lambda item: (item.path not in browser, item.path not in long))
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +61,13 @@ def packdesign(capfd: pytest.CaptureFixture[str]) -> Callable[..., Ran]:
         return Ran(ended.value.code, out, err)
 
     return call
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _runs_remembered() -> Iterator[None]:
+    """Let no two tests of a worker wait for the same run; see `tests.remembered`."""
+    with runs_remembered():
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import functools
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 
 from packdesign.planning.brief.examples import example_text
@@ -52,6 +55,15 @@ do = "rest"
 seconds = 120
 """
 )
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _packages_searched_once() -> Iterator[None]:
+    """Each AppTest has Streamlit search every installed package for components of its own."""
+    search = functools.cache(manifest_scanner.scan_component_manifests)
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(manifest_scanner, "scan_component_manifests", search)
+        yield
 
 
 def _opened(text: str) -> AppTest:

@@ -13,6 +13,7 @@ from packdesign.engineering.discharge.refit import refit
 from packdesign.engineering.discharge.replay import LoggedRun, replay_errors
 from packdesign.engineering.discharge.run import PackModel
 from tests.reference.measured_sets import SETS, discharge_log, pack_of, setting, start
+from tests.reference.readme_tables import REFIT_HEADER
 
 SAMPLES = {
     "30Q S001": ("1C", "2C", "3C"),
@@ -65,7 +66,7 @@ def cooling_time_s(name: str, folder: Path) -> float:
 
 def refit_rows(folder: Path) -> list[str]:
     """The table of the README, line by line."""
-    lines = ["| re-fitted on | set | RMS mV | rise K |", "|---|---|---|---|"]
+    lines = [REFIT_HEADER, "|---|---|---|---|"]
     for on, other in PAIRS:
         rms_mv, rise_k = refit_score(on, other, folder)
         lines.append(f"| {on} | {other} | {rms_mv:.1f} | {rise_k:.1f} |")

@@ -10,7 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.reference.refit_sets import PAIRS, cooling_time_s, refit_score
+from tests.reference.readme_tables import assert_same_figures, shown_tables
+from tests.reference.refit_sets import PAIRS, cooling_time_s, refit_rows, refit_score
+
+pytestmark = pytest.mark.slow
 
 RMS_MV, RISE_K = 25.0, 2.0
 KNEE = "one rate does not tell the lag of the surface from the charge of the cell"
@@ -70,3 +73,7 @@ def test_the_m50_cools_slower_after_2c_than_after_less(measured: Path, degc: int
         cooling_time_s(f"M50 {degc} degC {rate}", measured) for rate in ("2C", "1C", "C/2")
     )
     assert slower > 1.15 * max(low, high)
+
+
+def test_readme_shows_the_re_fits_as_they_stand(measured: Path) -> None:
+    assert_same_figures(shown_tables()[-1], refit_rows(measured))
