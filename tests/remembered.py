@@ -22,11 +22,12 @@ import pytest
 def runs_remembered() -> Iterator[None]:
     """Keep every run that planning asks for until the block ends."""
     from packdesign.engineering.charging import plan_choice
-    from packdesign.planning.assess import discharge, log_fit
+    from packdesign.planning.assess import discharge, log_fit, weakest_group
     from packdesign.planning.charge_plan import plan
 
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(discharge, "discharge_bands", remembering(discharge.discharge_bands))
+        patched.setattr(weakest_group, "run_unlike", remembering(weakest_group.run_unlike))
         patched.setattr(plan, "banded_charge", remembering(plan.banded_charge))
         patched.setattr(plan_choice, "simulate_charge", remembering(plan_choice.simulate_charge))
         patched.setattr(log_fit, "refit", remembering(log_fit.refit))
