@@ -54,6 +54,7 @@ def show_refit(console: Console, found: LogFit) -> None:
         f"A cell has {amount(found.resistance_ohm * 1000, 'mohm')} "
         "(half charged, 20 degC, after 10 s at 1C).",
     )
+    heading(console, "Predictions against the logs")
     for each in found.logs:
         _show_errors(console, each)
     indented(
@@ -64,7 +65,6 @@ def show_refit(console: Console, found: LogFit) -> None:
 
 
 def _show_errors(console: Console, found: FittedLog) -> None:
-    heading(console, f"Prediction against {found.name}")
     indented(console, found.start_words)
     table = plain_table("error", "before", "after", numbers=2)
     before, after = found.errors_before, found.errors_after
