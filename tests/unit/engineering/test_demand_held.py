@@ -49,6 +49,15 @@ def test_a_held_shaft_is_a_steady_point_without_speed(drive: Drive) -> None:
     assert point.bus_v == pytest.approx(found.bus_v, rel=1e-6)
 
 
+def test_a_limited_motor_stands_at_the_upper_of_two_voltages() -> None:
+    """0.2 ohm behind 12 V and 1 ohm: 12 A are 28.8 W, V^2 - 12 V + 28.8 = 0, so 8.68 V; at the
+    other balance, 2 V, duty alone would leave 10 A, below the limit."""
+    weak = Circuit(source=PackSource(open_circuit_v=12.0, instant_ohm=1.0))
+    point = steady_point(circuit=weak, machine=machine(0.2), drive=Drive(current_limit_a=12.0))
+    assert point.motor_a == pytest.approx(12.0)
+    assert point.bus_v == pytest.approx(6 + math.sqrt(36 - 28.8), rel=1e-6)
+
+
 def test_two_machines_are_one_of_two_motors() -> None:
     drive = Drive(current_limit_a=6.0)
     apart = held_shafts(circuit=CIRCUIT, driven=[(machine(), drive), (machine(), drive)])
