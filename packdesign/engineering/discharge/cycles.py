@@ -26,10 +26,10 @@ from packdesign.engineering.discharge.cycle_map import block_sums
 from packdesign.engineering.discharge.cycle_story import Story
 from packdesign.engineering.discharge.fleet import Fleet, Watch
 from packdesign.engineering.discharge.moment import State
-from packdesign.engineering.discharge.run import EndReason
+from packdesign.engineering.discharge.run import EndReason, as_followed
 from packdesign.engineering.discharge.tally import Limits, Tally
 
-__all__ = ["MANY_PIECES", "CycleRun", "has_many_cycles"]
+__all__ = ["MANY_PIECES", "CycleRun", "has_many_cycles", "middle_v"]
 
 MANY_PIECES: Final = 1000
 """Pieces in a run above which cycles are left out. [-]"""
@@ -89,14 +89,26 @@ def has_many_cycles(batch: Batch, demand: Demand, *, soc: FloatArray, longest_s:
     longest_s : float
         Where the run is given up. [s]
     """
-    if not demand.repeats:
+    voltage_v = middle_v(batch)
+    if not as_followed(demand, voltage_v=voltage_v)[0].repeats:
         return False
-    volts = float(np.median(batch.series)) * float(np.mean(batch.tables.over_soc[0]))
-    period_as = demand.mean_current_a(voltage_v=max(volts, 1e-3)) * demand.period_s
+    period_as = demand.mean_current_a(voltage_v=voltage_v) * demand.period_s
     cycles = longest_s / demand.period_s
     if period_as > 0:
         cycles = min(cycles, float(np.max(soc * batch.capacity_as * batch.parallel)) / period_as)
     return cycles > _FEWEST_CYCLES and cycles * len(demand.duration_s) > MANY_PIECES
+
+
+def middle_v(batch: Batch) -> float:
+    """Give the voltage at which a demand on packs is told for short, that of half charge. [V]
+
+    Parameters
+    ----------
+    batch : Batch
+        The n packs.
+    """
+    volts = float(np.median(batch.series)) * float(np.mean(batch.tables.over_soc[0]))
+    return max(volts, 1e-3)
 
 
 class CycleRun:

@@ -8,15 +8,15 @@ import numpy as np
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.batch import Batch, stack
-from packdesign.engineering.discharge.cycles import CycleRun, has_many_cycles
+from packdesign.engineering.discharge.cycles import CycleRun, has_many_cycles, middle_v
 from packdesign.engineering.discharge.fleet import Fleet, Watch, at_rest
 from packdesign.engineering.discharge.moment import State
 from packdesign.engineering.discharge.run import (
     Conditions,
-    EndReason,
     PackModel,
     RunSummary,
     Trace,
+    as_followed,
 )
 from packdesign.engineering.discharge.tally import Limits, Tally, limits_of
 
@@ -125,7 +125,7 @@ def run_rows(
     Tally
         The figures of every pack as arrays.
     """
-    reason = EndReason.TIME if demand.repeats else EndReason.DEMAND_OVER
+    demand, reason = as_followed(demand, voltage_v=middle_v(batch))
     if has_many_cycles(batch, demand, soc=state.soc, longest_s=longest_s):
         run = CycleRun(demand, longest_s=longest_s, watch=watch)
         return run.run(batch, limits=limits, state=state)

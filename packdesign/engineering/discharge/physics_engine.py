@@ -18,7 +18,13 @@ from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.pybamm_elements import import_pybamm
 from packdesign.engineering.discharge.pybamm_engine import solution_columns, stop_times
 from packdesign.engineering.discharge.pybamm_model import asked_over_time
-from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
+from packdesign.engineering.discharge.run import (
+    Conditions,
+    EndReason,
+    PackModel,
+    Trace,
+    as_followed,
+)
 from packdesign.engineering.thermal.path import loss_share
 from packdesign.foundation.constants import ZERO_CELSIUS_K
 from packdesign.foundation.errors import SolverError, UnknownNameError
@@ -178,7 +184,10 @@ class _PhysicsRun:
         conditions: Conditions,
         published: PhysicsSet,
     ) -> None:
-        self._pybamm, self._pack, self._demand = pybamm, pack, demand
+        self._pybamm, self._pack = pybamm, pack
+        self._demand, self._ends_by = as_followed(
+            demand, voltage_v=pack.series * pack.cell.ocv_at(0.5)
+        )
         self._conditions, self._set = conditions, published
         self._scale = pack.cell.capacity_ah / published.capacity_ah
         """Cells of the set that make one real cell."""
@@ -218,7 +227,7 @@ class _PhysicsRun:
 
     def trace(self, solution: Any) -> Trace:
         """Read the solution at pack level."""
-        ends_by = EndReason.TIME if self._demand.repeats else EndReason.DEMAND_OVER
+        ends_by = self._ends_by
         for name, reason in _LIMITS.items():
             if name in str(solution.termination):
                 ends_by = reason

@@ -18,7 +18,13 @@ from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.pybamm_elements import import_pybamm
 from packdesign.engineering.discharge.pybamm_model import JUMP_S, pack_thevenin
 from packdesign.engineering.discharge.pybamm_parameters import cell_parameter_values, pack_inputs
-from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
+from packdesign.engineering.discharge.run import (
+    Conditions,
+    EndReason,
+    PackModel,
+    Trace,
+    as_followed,
+)
 from packdesign.foundation.errors import SolverError
 
 __all__ = ["run_pack_pybamm", "solution_columns", "stop_times"]
@@ -71,6 +77,7 @@ def run_pack_pybamm(pack: PackModel, demand: Demand, conditions: Conditions) -> 
     SolverError
         If the solver finds no solution.
     """
+    demand, reason = as_followed(demand, voltage_v=pack.series * pack.cell.ocv_at(0.5))
     stop_s = stop_times(pack, demand, conditions)
     try:
         solution = _simulation(pack, demand).solve(
@@ -83,7 +90,7 @@ def run_pack_pybamm(pack: PackModel, demand: Demand, conditions: Conditions) -> 
             f"PyBaMM found no solution for {pack.series}S{pack.parallel}P {pack.cell.name}: {error}"
         )
         raise SolverError(msg) from error
-    return _trace(solution, demand)
+    return _trace(solution, reason)
 
 
 def _simulation(pack: PackModel, demand: Demand) -> Any:
@@ -169,9 +176,8 @@ def stop_times(
     return np.append((starts_s[:, None] + once[None, :]).ravel(), count * demand.period_s)
 
 
-def _trace(solution: Any, demand: Demand) -> Trace:
+def _trace(solution: Any, reason: EndReason) -> Trace:
     termination = str(solution.termination)
-    reason = EndReason.DEMAND_OVER if not demand.repeats else EndReason.TIME
     for name, each in _REASON_OF_EVENT.items():
         if name in termination:
             reason = each

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
 
-from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["Conditions", "EndReason", "PackModel", "RunSummary", "Trace"]
+__all__ = ["Conditions", "EndReason", "PackModel", "RunSummary", "Trace", "as_followed"]
 
 
 class EndReason(StrEnum):
@@ -25,6 +25,7 @@ class EndReason(StrEnum):
     POWER = "more power than the pack can give"
     DEMAND_OVER = "end of the demand"
     TIME = "time limit of the run"
+    NEVER_DISCHARGES = "end of one round of a demand that never discharges"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,3 +146,37 @@ class RunSummary:
     peak_surface_degc: float
     end_soc: float
     ends_by: EndReason
+
+
+def as_followed(demand: Demand, *, voltage_v: float) -> tuple[Demand, EndReason]:
+    """Give a demand as the engines follow it, and how that ends where no limit is met.
+
+    One that is repeated until the pack is empty, and charges it as much as it draws or more, is
+    followed for one round only: more of them would fill the pack beyond its end for a month.
+
+    Parameters
+    ----------
+    demand : Demand
+        What is asked.
+    voltage_v : float
+        Terminal voltage at which power is counted as current. [V]
+
+    Returns
+    -------
+    tuple of Demand and EndReason
+        The demand, repeated or not, and the end of it.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> asked = Demand(duration_s=np.array([60.0, 60.0]), current_a=np.array([2.0, -2.5]),
+    ...     power_w=np.zeros(2), label=("drive", "brake"))
+    >>> as_followed(asked, voltage_v=3.6)[1].name
+    'NEVER_DISCHARGES'
+    """
+    if not demand.repeats:
+        return demand, EndReason.DEMAND_OVER
+    current_a = demand.current_at_a(voltage_v=voltage_v)
+    if np.min(current_a) < 0 and demand.mean_current_a(voltage_v=voltage_v) <= 0:
+        return replace(demand, repeats=False), EndReason.NEVER_DISCHARGES
+    return demand, EndReason.TIME

@@ -16,7 +16,7 @@ from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.cavity import places_not_kept
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.verdicts import fit, temperature
-from packdesign.planning.verdicts.judge import spoken
+from packdesign.planning.verdicts.judge import relative_margin, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_fit", "judge_heat", "judge_reserved"]
@@ -152,6 +152,6 @@ def _on_the_hottest_day(found: Verdict, *, likely_degc: float) -> Verdict:
         found,
         status=Status.STOP,
         value=likely_degc,
-        margin=(limit - likely_degc) / abs(limit) if limit else None,
+        margin=relative_margin(limit - likely_degc, limit=limit),
         reason=f"{found.reason} On the hottest day {spoken(likely_degc, 'degC')} is likely.",
     )

@@ -147,10 +147,7 @@ def _motor_notes(brief: Brief) -> tuple[MotorNote, ...]:
 
 def _worst(brief: Brief, design: PackDesign, window: SupplyWindow) -> WorstMoment:
     cold_degc = coldest_degc(brief)
-    spread = design.model.cell.spread
-    cold_share = min(max((25.0 - cold_degc) / 25.0, 0.0), 1.5)
-    deviation = spread.resistance_fraction + spread.cold_resistance_fraction * cold_share
-    worse = 1.0 + TWO_SIDED_90 * deviation
+    worse = 1.0 + TWO_SIDED_90 * design.model.cell.spread.resistance_fraction_at(cold_degc)
     charge = worst_charge(brief, design.model.cell)
     soc = design.model.cell.soc_within_reach(charge.share, temperature_degc=cold_degc)
     likely = _mission(brief, design, window, soc=soc, temperature_degc=cold_degc)

@@ -7,7 +7,6 @@ its service, all at the high end.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -33,8 +32,6 @@ _LEFT: Final = 0.1
 reach; less where the device runs on below it: own choice. [-]"""
 _OFF_THE_CHARGER_DEGC: Final = 25.0
 """A full pack is no colder than the room in which it was charged: own choice. [degC]"""
-_READ_AT_DEGC: Final = 25.0
-"""Where resistances are read: the spread of the cold is none here and whole at 0 degC. [degC]"""
 _ROUNDS: Final = 40
 _LEAST_SHARE: Final = 0.3
 """Least resistance relative to the likely, however wide its spread; as for the bands. [-]"""
@@ -165,11 +162,7 @@ def _dead_short_a(
 
 def _spread(pack: PackModel, *, degc: float) -> float:
     """Half the width of the band of 90 % of the resistance, relative to its middle. [-]"""
-    spread = pack.cell.spread
-    coldness = min(max(_READ_AT_DEGC - degc, 0.0) / _READ_AT_DEGC, 2.0)
-    return TWO_SIDED_90 * math.hypot(
-        spread.resistance_fraction, coldness * spread.cold_resistance_fraction
-    )
+    return TWO_SIDED_90 * pack.cell.spread.resistance_fraction_at(degc)
 
 
 def _left_at_the_end(outcome: DischargeOutcome, *, own_stop_s: float | None) -> float:

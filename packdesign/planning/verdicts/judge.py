@@ -14,7 +14,16 @@ from packdesign.foundation.basis import Band, Basis
 from packdesign.foundation.spoken_time import spoken_time
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
-__all__ = ["Check", "Figure", "at_least", "at_most", "share_of", "slug", "spoken"]
+__all__ = [
+    "Check",
+    "Figure",
+    "at_least",
+    "at_most",
+    "relative_margin",
+    "share_of",
+    "slug",
+    "spoken",
+]
 
 _FEWEST_DIGITS: Final = 3
 _MOST_DIGITS: Final = 5
@@ -109,6 +118,19 @@ def at_least(check: Check) -> Verdict:
         words = f"but may fall to {_figure(band.low, check)}, below"
         return _made(check, Status.CAUTION, margin=band.mid - check.limit, words=words)
     return _made(check, Status.OK, margin=band.mid - check.limit, words="at or above")
+
+
+def relative_margin(room: float, *, limit: float) -> float | None:
+    """Give the room to a limit as a fraction of it; None where the limit is zero. [-]
+
+    Parameters
+    ----------
+    room : float
+        How far the likely value is from the limit, below zero beyond it.
+    limit : float
+        The limit, in the same unit.
+    """
+    return room / abs(limit) if limit else None
 
 
 def slug(name: str) -> str:
@@ -235,7 +257,7 @@ def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict
         value=mid,
         limit=limit,
         unit=check.unit,
-        margin=margin / abs(limit) if limit else None,
+        margin=relative_margin(margin, limit=limit),
         reason=sentence,
         fix=fix,
         basis=check.basis,

@@ -89,6 +89,15 @@ def test_no_spread_gives_no_width_but_that_of_joints_and_cooling(pack: PackModel
     assert "No input" in bands.advice
 
 
+@pytest.mark.parametrize(("degc", "cold"), [(40.0, 0.0), (25.0, 0.0), (0.0, 0.3), (-50.0, 0.9)])
+def test_doubt_of_the_cold_grows_without_end_and_adds_as_squares(
+    pack: PackModel, degc: float, cold: float
+) -> None:
+    spread = replace(pack.cell.spread, resistance_fraction=0.4, cold_resistance_fraction=0.3)
+    assert spread.cold_fraction_at(degc) == pytest.approx(cold)
+    assert spread.resistance_fraction_at(degc) == pytest.approx((0.16 + cold**2) ** 0.5)
+
+
 def test_trace_band_encloses_the_mid_run_at_both_sides_of_a_jump(pack: PackModel) -> None:
     demand = Demand(
         duration_s=np.array([10.0, 20.0]),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -19,7 +20,8 @@ from packdesign.engineering.discharge.cell_model import (
 )
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_batch, run_pack
-from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel
+from packdesign.engineering.discharge.pybamm_engine import run_pack_pybamm
+from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import OutOfRangeError
 
@@ -164,6 +166,26 @@ def test_demand_that_asks_nothing_runs_to_the_time_limit(cell: CellModel) -> Non
     )
     assert trace.ends_by is EndReason.TIME
     assert trace.time_s[-1] == pytest.approx(5000.0)
+
+
+@pytest.mark.parametrize("engine", [run_pack, run_pack_pybamm])
+@pytest.mark.parametrize("seconds", [1.0, 600.0])
+def test_demand_that_never_discharges_is_followed_once_and_says_so(
+    cell: CellModel, seconds: float, engine: Callable[..., Trace]
+) -> None:
+    """Over and over, it filled the pack to many times its charge, and took minutes where its
+    rounds are long."""
+    asked = demand((seconds, 2.0, 0.0), (12 * seconds, -0.2, 0.0), repeats=True)
+    trace = engine(pack_of(cell), asked, replace(ROOM, start_soc=0.5))
+    assert trace.ends_by is EndReason.NEVER_DISCHARGES
+    assert trace.time_s[-1] == pytest.approx(13 * seconds)
+    assert np.max(trace.soc) < 0.6
+
+
+def test_demand_that_never_discharges_still_meets_a_limit(cell: CellModel) -> None:
+    asked = demand((600.0, 8.0, 0.0), (7200.0, -1.0, 0.0), repeats=True)
+    trace = run_pack(pack_of(cell), asked, replace(ROOM, start_soc=0.2))
+    assert trace.ends_by is EndReason.CUTOFF
 
 
 def test_batch_gives_what_each_pack_gives_alone(cell: CellModel) -> None:
