@@ -28,6 +28,8 @@ _SLOPE_SOC: Final = 0.02
 """To either side of a charge, over which the slope of the curve is taken. [-]"""
 _SHORTEST_S: Final = 1.0
 _LONGEST_S: Final = 120.0
+_LONGEST_AT_REST_S: Final = 3600.0
+"""Nothing is averaged in a rest: its pieces may grow on. [s]"""
 _GROWTH: Final = 0.3
 """Share of the time since the last jump that a piece may take: a relaxing voltage is followed."""
 _FEWEST_SAMPLES: Final = 3
@@ -149,13 +151,14 @@ def log_demand(log: Log, *, beyond_s: float = 0.0, minimum_v: float = 0.0) -> De
     step_s = np.diff(log.time_s)
     mean_a = (log.current_a[1:] + log.current_a[:-1]) / 2
     near_a = _SAME_CURRENT_FRACTION * max(float(np.max(np.abs(log.current_a))), 1e-9)
+    most_s = np.where(np.abs(mean_a) < near_a, _LONGEST_AT_REST_S, _LONGEST_S)
     durations, currents = [], []
     begin, since_jump_s = 0, 0.0
     for k in range(1, len(step_s) + 1):
-        length_s = float(np.sum(step_s[begin:k]))
+        length_s = float(log.time_s[k] - log.time_s[begin])
         is_last = k == len(step_s)
         jumps = not is_last and abs(mean_a[k] - mean_a[begin]) > near_a
-        longest_s = min(max(_SHORTEST_S, _GROWTH * since_jump_s), _LONGEST_S)
+        longest_s = min(max(_SHORTEST_S, _GROWTH * since_jump_s), float(most_s[begin]))
         if not (is_last or jumps or length_s >= longest_s):
             continue
         if length_s > 0:
