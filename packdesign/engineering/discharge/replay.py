@@ -11,11 +11,19 @@ from scipy import constants
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.bands import DischargeBands
-from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import SOC_GRID
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["Log", "LoggedRun", "ReplayErrors", "log_demand", "log_start", "replay_errors"]
+__all__ = [
+    "Log",
+    "LoggedRun",
+    "ReplayErrors",
+    "log_demand",
+    "log_start",
+    "replay_errors",
+    "told_soc",
+]
 
 _AT_REST_FRACTION: Final = 0.02
 """Current as a share of the largest below which a sample is at rest: own choice. [-]"""
@@ -113,16 +121,33 @@ def log_start(log: Log, pack: PackModel, otherwise: Conditions) -> Conditions:
     degc = otherwise.start_degc
     if log.temperature_degc is not None:
         degc = float(log.temperature_degc[0])
-    soc = otherwise.start_soc
-    if log.at_rest[0]:
-        told = _told_soc(pack.cell, float(log.voltage_v[0]) / pack.series, temperature_degc=degc)
-        soc = soc if told is None else told
-    return replace(otherwise, start_degc=degc, start_soc=soc)
+    told = told_soc(log, pack, temperature_degc=degc)
+    return replace(
+        otherwise, start_degc=degc, start_soc=otherwise.start_soc if told is None else told
+    )
 
 
-def _told_soc(cell: CellModel, rested_v: float, *, temperature_degc: float) -> float | None:
-    """State of charge at a rested voltage; None where the curve leaves too much doubt. [-]"""
-    reach = cell.soc_at(rested_v)
+def told_soc(log: Log, pack: PackModel, *, temperature_degc: float) -> float | None:
+    """State of charge that the first sample tells. [-]
+
+    Parameters
+    ----------
+    log : Log
+        The log.
+    pack : PackModel
+        The pack that it was taken from.
+    temperature_degc : float
+        Of the cells then. [degC]
+
+    Returns
+    -------
+    float or None
+        None where the sample is under load, or the curve leaves too much doubt.
+    """
+    if not log.at_rest[0]:
+        return None
+    cell = pack.cell
+    reach = cell.soc_at(float(log.voltage_v[0]) / pack.series)
     low, high = max(reach - _SLOPE_SOC, 0.0), min(reach + _SLOPE_SOC, 1.0)
     apart_v = float(np.interp(high, SOC_GRID, cell.ocv_v) - np.interp(low, SOC_GRID, cell.ocv_v))
     spread_v = float(np.interp(reach, SOC_GRID, cell.spread.ocv_v))
