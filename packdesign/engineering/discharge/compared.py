@@ -94,7 +94,8 @@ def compared_s(time_s: FloatArray, at_rest: NDArray[np.bool_], *, longest_s: flo
     at_rest : array
         Whether each sample is at rest. Shape (n,).
     longest_s : float
-        How much of a rest after a load counts. A rest before every load counts whole. [s]
+        How much of a rest after a load counts. A rest before every load tells one voltage, and
+        counts no longer than that either, nor than all that comes after it. [s]
 
     Returns
     -------
@@ -112,6 +113,9 @@ def compared_s(time_s: FloatArray, at_rest: NDArray[np.bool_], *, longest_s: flo
     since = np.searchsorted(loaded, np.arange(len(time_s)), side="right") - 1
     loaded_s = np.where(since >= 0, time_s[loaded[np.maximum(since, 0)]], time_s)
     counts = time_s[1:] - loaded_s[1:] <= longest_s
+    if loaded.size:
+        first_s = time_s[loaded[0]]
+        counts &= time_s[1:] >= first_s - min(longest_s, time_s[-1] - first_s)
     counted_s = np.concatenate([[0.0], np.cumsum(np.diff(time_s) * counts)])
     wanted_s = np.linspace(0.0, counted_s[-1], POINTS)
     after = np.clip(np.searchsorted(counted_s, wanted_s), 1, len(time_s) - 1)

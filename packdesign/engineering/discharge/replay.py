@@ -11,11 +11,19 @@ from scipy import constants
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.bands import DischargeBands
-from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import SOC_GRID
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = ["Log", "LoggedRun", "ReplayErrors", "log_demand", "log_start", "replay_errors"]
+__all__ = [
+    "Log",
+    "LoggedRun",
+    "ReplayErrors",
+    "log_demand",
+    "log_start",
+    "replay_errors",
+    "told_soc",
+]
 
 _AT_REST_FRACTION: Final = 0.02
 """Current as a share of the largest below which a sample is at rest: own choice. [-]"""
@@ -28,6 +36,8 @@ _SLOPE_SOC: Final = 0.02
 """To either side of a charge, over which the slope of the curve is taken. [-]"""
 _SHORTEST_S: Final = 1.0
 _LONGEST_S: Final = 120.0
+_LONGEST_AT_REST_S: Final = 3600.0
+"""Nothing is averaged in a rest: its pieces may grow on. [s]"""
 _GROWTH: Final = 0.3
 """Share of the time since the last jump that a piece may take: a relaxing voltage is followed."""
 _FEWEST_SAMPLES: Final = 3
@@ -111,16 +121,33 @@ def log_start(log: Log, pack: PackModel, otherwise: Conditions) -> Conditions:
     degc = otherwise.start_degc
     if log.temperature_degc is not None:
         degc = float(log.temperature_degc[0])
-    soc = otherwise.start_soc
-    if log.at_rest[0]:
-        told = _told_soc(pack.cell, float(log.voltage_v[0]) / pack.series, temperature_degc=degc)
-        soc = soc if told is None else told
-    return replace(otherwise, start_degc=degc, start_soc=soc)
+    told = told_soc(log, pack, temperature_degc=degc)
+    return replace(
+        otherwise, start_degc=degc, start_soc=otherwise.start_soc if told is None else told
+    )
 
 
-def _told_soc(cell: CellModel, rested_v: float, *, temperature_degc: float) -> float | None:
-    """State of charge at a rested voltage; None where the curve leaves too much doubt. [-]"""
-    reach = cell.soc_at(rested_v)
+def told_soc(log: Log, pack: PackModel, *, temperature_degc: float) -> float | None:
+    """State of charge that the first sample tells. [-]
+
+    Parameters
+    ----------
+    log : Log
+        The log.
+    pack : PackModel
+        The pack that it was taken from.
+    temperature_degc : float
+        Of the cells then. [degC]
+
+    Returns
+    -------
+    float or None
+        None where the sample is under load, or the curve leaves too much doubt.
+    """
+    if not log.at_rest[0]:
+        return None
+    cell = pack.cell
+    reach = cell.soc_at(float(log.voltage_v[0]) / pack.series)
     low, high = max(reach - _SLOPE_SOC, 0.0), min(reach + _SLOPE_SOC, 1.0)
     apart_v = float(np.interp(high, SOC_GRID, cell.ocv_v) - np.interp(low, SOC_GRID, cell.ocv_v))
     spread_v = float(np.interp(reach, SOC_GRID, cell.spread.ocv_v))
@@ -149,13 +176,14 @@ def log_demand(log: Log, *, beyond_s: float = 0.0, minimum_v: float = 0.0) -> De
     step_s = np.diff(log.time_s)
     mean_a = (log.current_a[1:] + log.current_a[:-1]) / 2
     near_a = _SAME_CURRENT_FRACTION * max(float(np.max(np.abs(log.current_a))), 1e-9)
+    most_s = np.where(np.abs(mean_a) < near_a, _LONGEST_AT_REST_S, _LONGEST_S)
     durations, currents = [], []
     begin, since_jump_s = 0, 0.0
     for k in range(1, len(step_s) + 1):
-        length_s = float(np.sum(step_s[begin:k]))
+        length_s = float(log.time_s[k] - log.time_s[begin])
         is_last = k == len(step_s)
         jumps = not is_last and abs(mean_a[k] - mean_a[begin]) > near_a
-        longest_s = min(max(_SHORTEST_S, _GROWTH * since_jump_s), _LONGEST_S)
+        longest_s = min(max(_SHORTEST_S, _GROWTH * since_jump_s), float(most_s[begin]))
         if not (is_last or jumps or length_s >= longest_s):
             continue
         if length_s > 0:

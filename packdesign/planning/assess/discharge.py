@@ -112,7 +112,8 @@ def run_discharge(
         trace = _run(design, loading, conditions, engine)
     summary = trace.summary()
     run_time_s = _around(bands.run_time_s, summary.run_time_s)
-    weakest = weakest_group(brief, design, loading.demand, conditions)
+    is_ended = summary.ends_by not in (EndReason.TIME, EndReason.DEMAND_OVER)
+    weakest = weakest_group(brief, design, loading.demand, conditions, is_ended=is_ended)
     return DischargeOutcome(
         engine=engine,
         trace=trace,

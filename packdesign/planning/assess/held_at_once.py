@@ -131,9 +131,11 @@ def _with(told: Verdict, other: Verdict, *, when: str) -> Verdict:
     """Add what another verdict says, where it is not ok."""
     if other.status is Status.OK:
         return told
-    also = f"{other.reason[:1].lower()}{other.reason[1:]}"
     fix = told.fix if other.fix in told.fix else f"{told.fix} {other.fix}"
-    return replace(told, reason=f"{told.reason} {when}, {also}", fix=fix)
+    also = f"{when}, {other.reason[:1].lower()}{other.reason[1:]}"
+    if other.reason == told.reason:
+        also = f"{when} it is the same."
+    return replace(told, reason=f"{told.reason} {also}", fix=fix)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,8 +9,6 @@ from typing import Any, Final
 
 import numpy as np
 
-from packdesign.engineering.demand.measured_log import read_log
-from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.cell_model import OCV_NODES
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.refit import Refit, refit
@@ -21,31 +19,37 @@ from packdesign.engineering.discharge.replay import (
     log_demand,
     log_start,
     replay_errors,
+    told_soc,
 )
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import LogError
+from packdesign.foundation.spoken_time import spoken_time
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import conditions_of
+from packdesign.planning.assess.logs_to_fit import (
+    log_with_voltage,
+    refuse_another_pack,
+    refuse_the_same_twice,
+)
 from packdesign.planning.brief.change import changed_brief
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.needs.heat import thermal_path_of
 from packdesign.planning.refit.open_circuit import LARGEST_SHIFT_V, nodes_of
 
-__all__ = ["FittedLog", "LogFit", "fit_log", "keys_of_fit", "log_with_voltage"]
+__all__ = ["FittedLog", "LogFit", "fit_log", "keys_of_fit"]
 
 _SOC: Final = 0.5
 _DEGC: Final = 20.0
 _PULSE_S: Final = 10.0
 """Moment that the brief's measured cell resistance is for."""
-_LEAST_SHARE: Final = 0.6
-_MOST_SHARE: Final = 1.1
-"""A log whose middle voltage lies outside these shares of cut-off and full is of another pack, or
-in another unit: own choice. [-]"""
-_MOST_CRATE: Final = 200.0
-"""No cell of the table bears near as much. [1/h]"""
 _LARGEST_RESIDUAL_V: Final = 0.12
 """Per cell, four times what a voltage is taken to scatter: beyond it the fit says nothing. [V]"""
+
+_GAP_S: Final = 60.0
+_GAP_STEPS: Final = 20.0
+"""Rows farther apart than both, the latter in usual steps of the log, with a load at either end,
+are told as a gap: own choice. [s], [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,10 +65,20 @@ class FittedLog:
     after: Trace
     errors_after: ReplayErrors
 
+    is_start_told: bool
+    """Whether its first voltage tells the charge; otherwise the brief does."""
+
     @property
-    def start_words(self) -> str:
-        """Where the log starts, in words."""
-        return f"{self.name} begins at {100 * self.start.start_soc:.0f} % of the charge."
+    def words(self) -> str:
+        """Where the log starts and where it has a gap, in sentences."""
+        return " ".join(each for each in (self._start_words, _gap_words(self.log)) if each)
+
+    @property
+    def _start_words(self) -> str:
+        charge = f"{self.name} begins at {100 * self.start.start_soc:.0f} % of the charge"
+        if self.is_start_told:
+            return f"{charge}, as its first voltage tells."
+        return f"{charge}, as the brief has it: {_why_untold(self.log)}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,39 +104,6 @@ class LogFit:
         return ", ".join(each.name for each in self.logs)
 
 
-def log_with_voltage(path: Path) -> Log:
-    """Read a log that has current and voltage; rows with gaps are left out.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-
-    Raises
-    ------
-    LogError
-        If it cannot be used, or has no voltage.
-    """
-    rows = read_log(path)
-    if rows.voltage_v is None:
-        msg = f"{path.name} has no voltage, so nothing can be held against it; add voltage_v"
-        raise LogError(msg)
-    whole = np.isfinite(rows.voltage_v)
-    degc = rows.temperature_degc
-    if degc is not None:
-        whole &= np.isfinite(degc)
-
-    def kept(values: FloatArray) -> FloatArray:
-        return np.asarray(values[whole], dtype=np.float64)
-
-    return Log(
-        time_s=kept(rows.time_s),
-        current_a=kept(rows.current_a),
-        voltage_v=kept(rows.voltage_v),
-        temperature_degc=None if degc is None else kept(degc),
-    )
-
-
 def fit_log(brief: Brief, design: PackDesign, paths: Sequence[Path]) -> LogFit:
     """Hold logs against the model of a pack, and fit the model to all of them together.
 
@@ -142,17 +123,18 @@ def fit_log(brief: Brief, design: PackDesign, paths: Sequence[Path]) -> LogFit:
     """
     logs = [log_with_voltage(path) for path in paths]
     for log, path in zip(logs, paths, strict=True):
-        _refuse_another_pack(log, design, path)
+        refuse_another_pack(log, design, path)
+    refuse_the_same_twice(logs, paths)
     otherwise = conditions_of(brief, design)
     runs = [LoggedRun(log=log, start=log_start(log, design.model, otherwise)) for log in logs]
     fit = refit(runs, design.model)
-    names = [path.name for path in paths]
-    _refuse_nonsense(fit, ", ".join(names))
+    fitted = tuple(
+        _fitted(run, path.name, before=design.model, after=fit.pack)
+        for run, path in zip(runs, paths, strict=True)
+    )
+    _refuse_nonsense(fit, fitted)
     return LogFit(
-        logs=tuple(
-            _fitted(run, name, before=design.model, after=fit.pack)
-            for run, name in zip(runs, names, strict=True)
-        ),
+        logs=fitted,
         fit=fit,
         resistance_ohm=float(
             fit.cell.pulse_ohm(
@@ -178,38 +160,33 @@ def _fitted(run: LoggedRun, name: str, *, before: PackModel, after: PackModel) -
         errors_before=replay_errors(run.log, one),
         after=other,
         errors_after=replay_errors(run.log, other),
+        is_start_told=told_soc(run.log, before, temperature_degc=run.start.start_degc) is not None,
     )
 
 
-def _refuse_another_pack(log: Log, design: PackDesign, path: Path) -> None:
-    """Refuse a log whose volts or amps cannot be those of this pack."""
-    series, cell = design.series, design.cell
-    middle_v = float(np.median(log.voltage_v)) / series
-    if not _LEAST_SHARE * cell.cutoff_v <= middle_v <= _MOST_SHARE * cell.full_v:
-        msg = (
-            f"{path.name}: its voltages make {middle_v:.3g} V for each of {series} cells in "
-            f"series, and a {cell.name} works from {cell.cutoff_v:g} to {cell.full_v:g} V; "
-            "give the voltage of the whole pack, in volts"
-        )
-        raise LogError(msg)
-    largest_a = float(np.max(np.abs(log.current_a)))
-    most_a = _MOST_CRATE * design.capacity_ah
-    if largest_a > most_a:
-        msg = (
-            f"{path.name}: {largest_a:.3g} A is {largest_a / design.capacity_ah:.0f} times the "
-            f"capacity of the pack ({design.capacity_ah:.3g} Ah); give the current of the whole "
-            "pack, in amperes"
-        )
-        raise LogError(msg)
-    if np.max(log.current_a) <= 0 < largest_a:
-        msg = (
-            f"{path.name}: every current is negative; discharge counts as positive here, so turn "
-            "the sign round"
-        )
-        raise LogError(msg)
+def _why_untold(log: Log) -> str:
+    """Say why the first voltage of a log tells no charge."""
+    if not log.at_rest[0]:
+        return "its first voltage is under load"
+    return "its first voltage lies where the curve is too flat to tell"
 
 
-def _refuse_nonsense(fit: Refit, names: str) -> None:
+def _gap_words(log: Log) -> str:
+    """Tell of the longest gap between rows under load; empty where there is none."""
+    step_s = np.diff(log.time_s)
+    loaded = ~(log.at_rest[1:] & log.at_rest[:-1])
+    row = int(np.argmax(step_s * loaded))
+    if step_s[row] <= max(_GAP_S, _GAP_STEPS * float(np.median(step_s))) or not loaded[row]:
+        return ""
+    begin_s, end_s = (float(log.time_s[k] - log.time_s[0]) for k in (row, row + 1))
+    return (
+        f"It has no rows between {spoken_time(begin_s)} and {spoken_time(end_s)}: the current is "
+        "taken as going straight from one to the other. If the device did something else, the "
+        "figures are off: cut the log there."
+    )
+
+
+def _refuse_nonsense(fit: Refit, logs: Sequence[FittedLog]) -> None:
     """Refuse a fit that does not follow its logs, or does so only with impossible figures."""
     wrong = []
     if fit.rms_v > _LARGEST_RESIDUAL_V:
@@ -219,10 +196,22 @@ def _refuse_nonsense(fit: Refit, names: str) -> None:
         wrong.append(f"the open-circuit voltage of a cell would be {farthest_v:+.2f} V off")
     if wrong:
         msg = (
-            f"{names} does not fit this pack: {' and '.join(wrong)}. Does the voltage fall "
-            "under load, is discharge positive, is it the pack of this brief, in volts and amperes?"
+            f"{', '.join(each.name for each in logs)} does not fit this pack: "
+            f"{' and '.join(wrong)}. Does the voltage fall under load, is discharge positive, is "
+            f"it the pack of this brief, in volts and amperes?{_doubted_start(logs)}"
         )
         raise LogError(msg)
+
+
+def _doubted_start(logs: Sequence[FittedLog]) -> str:
+    """Ask where a log begins that does not tell it itself; empty where all do."""
+    untold = next((each for each in logs if not each.is_start_told), None)
+    if untold is None:
+        return ""
+    return (
+        f" Does {untold.name} begin at {100 * untold.start.start_soc:.0f} % of the charge? Its own "
+        "first voltage does not tell; [start] soc in the brief says it."
+    )
 
 
 def _sleeve_j_per_k(brief: Brief, design: PackDesign) -> float:

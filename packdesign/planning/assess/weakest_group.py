@@ -36,6 +36,12 @@ _MOST_CELLS: Final = 400
 _FEWEST_PACKS: Final = 5
 _SLOW_CRATE: Final = 0.1
 """Slower than this no resistance tells, only charge: the pack is followed at this rate. [1/h]"""
+_MOST_PIECES: Final = 200
+"""Pieces of a log that is followed as it is; of a longer one the mean, for the sake of time."""
+_LEAST_TOLD: Final = 0.001
+"""Less of the run time is told as less than that. [-]"""
+_LEAST_SHORT: Final = 1e-6
+"""A run that is this little short of its demand has met it. [-]"""
 _MOST_NODES: Final = 60
 """Nodes of a ladder whose strips are followed. Those of a larger pack, and of drawn ones, are taken
 as perfect: that moves the shares of the cells, and the run time by less than 0.1 %."""
@@ -53,25 +59,24 @@ class WeakestGroup:
     cells are only known as a batch, or no group ends it."""
     cells: str
     """What is known of the cells, in words."""
-
-    @property
-    def is_measured(self) -> bool:
-        """Whether the cells themselves were measured."""
-        return self.share.low == self.share.high
+    is_measured: bool
+    """Whether the cells themselves were measured."""
+    is_behind: bool = False
+    """Whether groups were measured that lack charge, and nothing brings them level."""
 
     @property
     def words(self) -> str:
         """What it costs, as a sentence."""
         if self.is_measured:
-            ends = "The pack" if self.group is None else f"Group {self.group} of the measured cells"
+            ends = "the pack" if self.group is None else f"group {self.group}"
             return (
-                f"{ends} ends it after {100 * self.share.mid:.1f} % of the time, and with as much "
-                "of the charge, that cells as modelled would give."
+                f"As its cells were measured, {ends} ends the run after "
+                f"{100 * self.share.mid:.1f} % of the time that cells as modelled would give, and "
+                "with as much of their charge."
             )
-        loss, unlucky = (100 * (1.0 - each) for each in (self.share.mid, self.share.low))
         return (
-            f"Cells differ ({self.cells}): the weakest group ends a run {loss:.1f} % earlier than "
-            f"like cells would, in 1 pack of 20 {unlucky:.1f} %."
+            f"Cells differ ({self.cells}): the weakest group ends a run {_told(self.share.mid)} "
+            f"earlier than like cells would, in 1 pack of 20 by {_told(self.share.low)} or more."
         )
 
     def of_the_pack(self, run_time_s: Band) -> Band:
@@ -81,14 +86,27 @@ class WeakestGroup:
         ----------
         run_time_s : Band
             Of one of like cells. [s]
+
+        Notes
+        -----
+        What was measured moves all of it; what a batch may do, the low end alone.
         """
-        if self.is_measured:
-            return run_time_s.scaled(self.share.mid)
-        return replace(run_time_s, low=run_time_s.low * self.share.low)
+        low_s = run_time_s.low * self.share.low
+        if not (self.is_measured or self.is_behind):
+            return replace(run_time_s, low=low_s)
+        share = self.share
+        return Band(low_s, run_time_s.mid * share.mid, run_time_s.high * share.high)
+
+
+def _told(share: float) -> str:
+    """What is lost of the run time, in words."""
+    lost = 1.0 - share
+    least = lost < _LEAST_TOLD
+    return f"less than {100 * _LEAST_TOLD:g} %" if least else f"{100 * lost:.1f} %"
 
 
 def weakest_group(
-    brief: Brief, design: PackDesign, demand: Demand, conditions: Conditions
+    brief: Brief, design: PackDesign, demand: Demand, conditions: Conditions, *, is_ended: bool
 ) -> WeakestGroup | None:
     """Find what the differences among the cells take from the run time.
 
@@ -102,6 +120,8 @@ def weakest_group(
         What is asked of it.
     conditions : Conditions
         Where the run starts and what ends it.
+    is_ended : bool
+        Whether a limit ends the run of like cells, not the demand or the clock.
 
     Returns
     -------
@@ -110,9 +130,10 @@ def weakest_group(
 
     Notes
     -----
-    Every cell is followed, with what it shares of the current. Of a demand of many short cycles,
-    or a slow one, the mean is followed, in these packs as in the one of like cells, so that their
-    ratio keeps its meaning. A demand that charges on balance ends nothing.
+    Every cell is followed, with what it shares of the current. Of a demand of many short cycles, a
+    slow one or a long log, the mean is followed, in these packs as in the one of like cells, so
+    that their ratio keeps its meaning. Where like cells outlast the demand, only a pack that does
+    not is told of. A demand that charges on balance ends nothing.
     """
     if design.series * design.parallel == 1:
         return None
@@ -130,19 +151,45 @@ def weakest_group(
         resistance_factor=resistance,
         start_soc=start_soc,
     )
-    run = run_unlike(cells, _followed_demand(design, demand, conditions), conditions)
+    followed, slowed = _followed_demand(design, demand, conditions)
+    if slowed <= 0:
+        return None
+    run = run_unlike(cells, followed, conditions)
     alike_s, unlike_s = float(run.end_s[0]), run.end_s[1:]
     if alike_s <= 0:
         return None
-    low, mid, high = np.percentile(unlike_s / alike_s, [5.0, 50.0, 95.0])
+    shares = unlike_s / alike_s
+    if not is_ended:
+        asked_s = conditions.longest_s
+        asked_s = asked_s if demand.repeats else min(asked_s, demand.period_s)
+        shares = np.minimum(shares * max(alike_s / slowed / asked_s, 1.0), 1.0)
+        if np.min(shares) > 1.0 - _LEAST_SHORT:
+            return None
+    low, mid, high = np.percentile(shares, [5.0, 50.0, 95.0])
     share = Band(float(low), float(mid), float(high))
+    is_behind = bool(np.any(lacking))
     if readings is None:
-        unbalanced = ", groups as far behind as measured" if np.any(lacking) else ""
-        return WeakestGroup(share=share, group=None, cells=f"{spread.name}{unbalanced}")
+        known = _known_of(brief, spread, is_behind=is_behind)
+        return WeakestGroup(
+            share=share, group=None, cells=known, is_measured=False, is_behind=is_behind
+        )
     ended_by = int(run.group[1])
     return WeakestGroup(
-        share=share, group=None if ended_by < 0 else ended_by + 1, cells="measured one by one"
+        share=share,
+        group=None if ended_by < 0 else ended_by + 1,
+        cells="measured one by one",
+        is_measured=True,
+        is_behind=is_behind,
     )
+
+
+def _known_of(brief: Brief, spread: BatchSpread, *, is_behind: bool) -> str:
+    """Say what is known of cells that were not measured, or do not make this pack."""
+    were_measured = brief.measured is not None and brief.measured.cells is not None
+    known = spread.name
+    if were_measured:
+        known = f"taken as {known}, for those measured make no such pack"
+    return f"{known}, groups as far behind as measured" if is_behind else known
 
 
 def _with_alike(factors: FloatArray) -> FloatArray:
@@ -200,15 +247,23 @@ def _followed_network(design: PackDesign, *, has_strips: bool) -> PackNetwork:
     return network if has_strips and nodes <= _MOST_NODES else replace(network, strip_ohm=0.0)
 
 
-def _followed_demand(design: PackDesign, demand: Demand, conditions: Conditions) -> Demand:
-    """Give the demand; of one with many cycles, or a slow one, their mean."""
+def _followed_demand(
+    design: PackDesign, demand: Demand, conditions: Conditions
+) -> tuple[Demand, float]:
+    """Give what is followed, and the mean current of the demand over its own.
+
+    That is the demand; of one with many cycles or pieces the mean, of a slow one a quicker mean.
+    """
     model = design.model
     mean = demand.averaged(lasting_s=conditions.longest_s)
-    nominal_v = design.cell.nominal_v * design.series
+    mean_a = mean.mean_current_a(voltage_v=design.cell.nominal_v * design.series)
     slow_a = _SLOW_CRATE * model.capacity_ah
-    if mean.mean_current_a(voltage_v=nominal_v) < slow_a:
-        return replace(mean, current_a=np.array([slow_a]), power_w=np.zeros(1))
+    if mean_a < slow_a:
+        quicker = replace(mean, current_a=np.array([slow_a]), power_w=np.zeros(1))
+        return quicker, mean_a / slow_a
+    if not demand.repeats:
+        return (mean if len(demand.duration_s) > _MOST_PIECES else demand), 1.0
     batch = stack([model], ambient_degc=np.array([conditions.ambient_degc]))
     soc = np.array([conditions.start_soc])
     has_many = has_many_cycles(batch, demand, soc=soc, longest_s=conditions.longest_s)
-    return mean if has_many else demand
+    return (mean if has_many else demand), 1.0

@@ -65,7 +65,7 @@ def show_refit(console: Console, found: LogFit) -> None:
 
 
 def _show_errors(console: Console, found: FittedLog) -> None:
-    indented(console, found.start_words)
+    indented(console, found.words)
     table = plain_table("error", "before", "after", numbers=2)
     before, after = found.errors_before, found.errors_after
     for what, one, other, unit in (

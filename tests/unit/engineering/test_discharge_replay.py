@@ -9,6 +9,7 @@ import pytest
 
 from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand
+from packdesign.engineering.discharge.compared import compared_s
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.refit import refit
@@ -211,3 +212,23 @@ def test_bad_logs_are_refused_with_what_is_wrong(pack: PackModel) -> None:
         replace(log, current_a=np.zeros(3))
     with pytest.raises(OutOfRangeError, match="draws no current"):
         refit([run_of(replace(log, current_a=np.zeros(log.time_s.size)))], pack)
+
+
+def test_a_rest_of_days_makes_few_pieces() -> None:
+    time_s = np.arange(0.0, 3 * 86400.0, 10.0)
+    log = Log(
+        time_s=time_s,
+        current_a=np.where(time_s < 600.0, 2.0, 0.0),
+        voltage_v=np.full(time_s.size, 7.4),
+    )
+    demand = log_demand(log)
+    assert len(demand.duration_s) < 150
+    assert float(np.sum(demand.duration_s)) == pytest.approx(time_s[-1])
+
+
+def test_a_day_of_rest_before_the_load_leaves_the_load_its_weight() -> None:
+    time_s = np.arange(0.0, 86400.0 + 660.0, 10.0)
+    at_rest = (time_s < 86400.0) | (time_s > 87000.0)
+    for longest_s in (1500.0, np.inf):
+        grid_s = compared_s(time_s, at_rest, longest_s=longest_s)
+        assert np.mean(grid_s >= 86400.0) > 0.4

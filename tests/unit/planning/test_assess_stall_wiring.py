@@ -120,6 +120,16 @@ def test_a_planned_stall_that_hurts_is_told_beside_the_jam(judged):
     assert "with nothing to end it" in found.reason
 
 
+def test_a_jam_like_the_planned_stall_is_not_told_at_length_again(judged):
+    """The fuse ends either."""
+    fuse, switch = {"part": "ATO 5 A"}, {"kind": "mechanical", "rating": "10 A"}
+    sections = stuck(fuse=fuse, switch=switch) | {"mission": planned(60)}
+    found = judged(**sections)["stall_switch"]
+    assert found.status is Status.STOP
+    assert found.reason.endswith("In a jam that nobody plans it is the same.")
+    assert found.reason.count("the current of the switch") + found.reason.count("The current") == 1
+
+
 def test_a_planned_stall_holds_what_it_names_at_its_own_duty(judged):
     """One shaft of two, at a tenth of the duty: some 5 A, which a plug of 10 A carries for good."""
     drive = {"ramp_up": "0.5 s", "stall_timeout": "0.1 s"}

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from packdesign.foundation.basis import Band
 from packdesign.planning.assess.discharge import DischargeOutcome, run_discharge
 from packdesign.planning.assess.loading import loading_of
 from packdesign.planning.assess.service import design_of
@@ -90,7 +91,7 @@ def test_a_measured_lot_tells_its_weakest_group(lot: Any) -> None:
     assert found.weakest.group == 3
     assert found.weakest.share.mid == pytest.approx(2.30 / 2.50, rel=0.01)
     assert found.run_time_s.mid == pytest.approx(0.92 * float(found.trace.time_s[-1]), rel=0.01)
-    assert "Group 3" in found.weakest.words
+    assert "group 3 ends the run" in found.weakest.words
 
 
 def test_a_measured_lot_counts_as_a_whole_too(lot: Any) -> None:
@@ -106,13 +107,15 @@ def test_a_resistance_costs_at_a_high_current_what_it_does_not_at_a_low_one(lot:
 
 
 def test_a_lot_that_makes_no_pack_leaves_the_batch(lot: Any) -> None:
-    assert not weakest(**lot(2.50, 2.50)).is_measured
+    found = weakest(**lot(2.50, 2.50))
+    assert not found.is_measured
+    assert "those measured make no such pack" in found.words
 
 
 def test_a_slow_and_a_busy_demand_end_by_the_same_share() -> None:
     """Each is followed by its mean: the ratio must be that of a plain run."""
     plain = weakest(amps="0.25 A").share.mid
-    assert weakest(amps="1 mA").share.mid == pytest.approx(plain, abs=5e-4)
+    assert weakest(amps="5 mA").share.mid == pytest.approx(plain, abs=5e-4)
     burst = {"burst": "20 W", "burst_time": "400 ms", "burst_period": "2 s"}
     busy = weakest(loads=[{"name": "blinker", "watts": "0.1 W", **burst}])
     assert busy.share.mid == pytest.approx(plain, abs=1e-3)
@@ -131,3 +134,58 @@ def test_groups_that_are_behind_cost_their_charge(charger: dict[str, Any], share
     found = weakest(measured=behind, charger=charger)
     assert found.share.mid == pytest.approx(share, abs=0.012)
     assert ("behind" in found.words) == (share < 1.0)
+
+
+def test_measured_groups_that_are_behind_move_all_of_the_run_time() -> None:
+    behind = {"group_behind": ["0 mAh", "1500 mAh", "0 mAh"]}
+    found = discharged(measured=behind, charger={"balances": False})
+    assert found.run_time_s.mid == pytest.approx(0.4 * found.bands.run_time_s.mid, rel=0.03)
+    assert found.run_time_s.low < found.run_time_s.mid < found.run_time_s.high
+    assert found.run_time_s.high < 0.5 * found.bands.run_time_s.high
+
+
+def test_a_group_that_begins_empty_is_told_as_one_of_a_batch() -> None:
+    behind = {"group_behind": ["0 mAh", "2500 mAh", "0 mAh"]}
+    found = weakest(measured=behind, charger={"balances": False})
+    assert found.share.mid == pytest.approx(0.0, abs=1e-6)
+    assert "the weakest group ends a run 100.0 % earlier" in found.words
+
+
+@pytest.mark.parametrize("amps", ["20 uA", "2 mA"])
+def test_a_run_that_outlasts_the_clock_has_no_weakest_group(lot: Any, amps: str) -> None:
+    for cells in ({}, lot(2.50, 2.50, 2.30)):
+        found = discharged(amps=amps, **cells)
+        assert found.weakest is None
+        assert found.run_time_s.low == pytest.approx(30 * 86400.0)
+
+
+def test_a_pack_near_the_clock_is_told_only_of_what_falls_short(lot: Any) -> None:
+    """Like cells give 2.5 Ah at 3.4 mA, 30.6 days; measured ones 28.2, of the 30 that are run."""
+    found = weakest(amps="3.4 mA", **lot(2.50, 2.50, 2.30))
+    assert found.share.mid == pytest.approx(0.92 * 2.5 / 3.4e-3 / 720.0, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        pytest.param([(0, 0.1), (3600, 0.1), (7200, 0.05)], id="gentle"),
+        pytest.param([(0, 3.0), (600, 3.0)], id="hard and short"),
+        pytest.param([(0, 0.0), (600, 0.0)], id="a rest"),
+        pytest.param([(0, 2.0), (600, 2.0), (601, -2.0), (1300, -2.0)], id="charging on balance"),
+        pytest.param([(k, 3.0 * (k % 2)) for k in range(1000)], id="many pieces"),
+    ],
+)
+def test_a_log_that_the_pack_outlasts_keeps_its_length(
+    lot: Any, tmp_path: Path, rows: list[tuple[float, float]]
+) -> None:
+    path = tmp_path / "log.csv"
+    path.write_text("time_s,current_a\n" + "".join(f"{t},{a}\n" for t, a in rows))
+    found = discharged(loads=[], load={"log": path}, **lot(2.50, 2.50, 2.30))
+    assert found.weakest is None
+    assert found.run_time_s.mid == pytest.approx(rows[-1][0])
+
+
+@pytest.mark.parametrize(("mid", "words"), [(1.0004, "less than 0.1 %"), (0.996, "0.4 %")])
+def test_what_it_costs_is_never_less_than_nothing(mid: float, words: str) -> None:
+    found = WeakestGroup(share=Band(0.99, mid, 1.01), group=None, cells="new", is_measured=False)
+    assert f"a run {words} earlier than like cells would, in 1 pack of 20 by 1.0 %" in found.words

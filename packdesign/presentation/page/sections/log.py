@@ -67,7 +67,7 @@ def _draw_errors(found: FittedLog) -> None:
         f"| Energy | {figure(before.energy_percent, 'percent')} | "
         f"{figure(after.energy_percent, 'percent')} |\n"
     )
-    st.caption(f"It begins at {100 * found.start.start_soc:.0f} % of the charge.")
+    st.caption(escaped(found.words))
 
 
 def _draw_fit(found: LogFit) -> None:
