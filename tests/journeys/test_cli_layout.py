@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-import shutil
-import subprocess
-from collections.abc import Callable
+import importlib.util
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 from xml.etree import ElementTree as Xml
 
 import pytest
 
 from packdesign.planning.brief.examples import example_names, example_text
+from tests.journeys.served_page import chromium, chromium_path
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 POUCHES = """\
 title = "two pouches"
@@ -83,8 +87,20 @@ def written(tmp_path: Path) -> Callable[[str], Path]:
     return write
 
 
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser | None]:
+    """One Chromium for all pictures; None where there is none."""
+    if chromium_path() is None or importlib.util.find_spec("playwright") is None:
+        yield None
+        return
+    with chromium() as found:
+        yield found
+
+
 @pytest.mark.parametrize("name", CASES)
-def test_a_picture_of_each_pack_is_drawn(name: str, packdesign, project, written) -> None:  # type: ignore[no-untyped-def]
+def test_a_picture_of_each_pack_is_drawn(  # type: ignore[no-untyped-def]
+    name: str, packdesign, project, written, browser: Browser | None
+) -> None:
     folder = project / "artefacts"
     folder.mkdir(exist_ok=True)
     svg, stl = folder / f"pack_{name}.svg", folder / f"pack_{name}.stl"
@@ -97,21 +113,18 @@ def test_a_picture_of_each_pack_is_drawn(name: str, packdesign, project, written
     assert ("does not fit" in words) == (name == "too_small")
     assert stl.stat().st_size > 84
     assert ran.json["fits"] == (name != "too_small")
-    _as_png(svg)
+    if browser is not None:
+        _as_png(svg, browser)
 
 
-def _as_png(svg: Path) -> None:
-    """Turn a drawing into a picture to look at, where there is a browser for it."""
-    browser = shutil.which("chromium") or shutil.which("chromium-browser")
-    if browser is None:
-        return
+def _as_png(svg: Path, browser: Browser) -> None:
+    """Turn a drawing into a picture to look at."""
     png = svg.with_suffix(".png")
     png.unlink(missing_ok=True)
-    subprocess.run(
-        [browser, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
-         "--window-size=1000,760", f"--screenshot={png}", svg.as_uri()],
-        check=True, capture_output=True, timeout=60,
-    )  # fmt: skip
+    page = browser.new_page(viewport={"width": 1000, "height": 760})
+    page.goto(svg.as_uri())
+    page.screenshot(path=png)
+    page.close()
     assert png.stat().st_size > 5000
 
 
