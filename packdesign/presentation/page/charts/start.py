@@ -30,7 +30,6 @@ def start_chart(result: TransientResult, *, needed_v: float) -> Any:
     time_ms = result.time_s[kept] * 1000
     lines = (
         (1, "at the driver", result.bus_v, LINES[0], "solid"),
-        (1, "at the pack", result.pack_v, LINES[4], "dash"),
         (2, "pack", result.pack_a, LINES[0], "solid"),
         (2, "motor", result.motor_a, LINES[1], "dash"),
         (3, "shaft", result.output_speed_rad_per_s, LINES[2], "solid"),
