@@ -19,6 +19,12 @@ os.environ.setdefault("STREAMLIT_BROWSER_GATHER_USAGE_STATS", "false")
 PROJECT = Path(__file__).resolve().parent.parent
 
 
+def pytest_configure(config: pytest.Config) -> None:
+    """Share nothing out where there are no workers: benchmarks measure nothing otherwise."""
+    if not config.getoption("numprocesses", default=None):
+        config.option.dist = "no"
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Put files with long tests first, or one worker sits idle while another ends the last."""
     long = {item.path for item in items if item.get_closest_marker("slow")}
