@@ -54,6 +54,8 @@ _READ_AT_DEGC: Final = 25.0
 """Temperature for which sheets give a resistance. [degC]"""
 _SLOPE_SOC: Final = 0.01
 """Charge over which the slope for a small load is taken. [-]"""
+_CHORD_SOC: Final = 0.02
+"""To either side of a charge, over which a meter's reading is turned into charge. [-]"""
 _LEAST_PULSE_A: Final = 1e-3
 """A smaller pulse reads what this one does. [A]"""
 
@@ -224,6 +226,18 @@ class CellModel:
             Rested voltage. [V]
         """
         return float(np.interp(ocv_v - self.ocv_shift_v, self.ocv_v, SOC_GRID))
+
+    def slope_v(self, soc: float) -> float:
+        """Slope of the open-circuit voltage around a state of charge, over the whole charge. [V]
+
+        Parameters
+        ----------
+        soc : float
+            State of charge, 0 to 1, of what is within reach. [-]
+        """
+        low, high = max(soc - _CHORD_SOC, 0.0), min(soc + _CHORD_SOC, 1.0)
+        low_v, high_v = np.interp([low, high], SOC_GRID, self.ocv_v)
+        return float(high_v - low_v) / (high - low)
 
     def instant_ohm(self, *, soc: float, temperature_degc: float, current_a: float) -> float:
         """Instant resistance at one state of charge, temperature and cell current. [ohm]

@@ -32,8 +32,6 @@ _SAME_CURRENT_FRACTION: Final = 0.01
 _LARGEST_DOUBT_SOC: Final = 0.05
 """Standard deviation of a charge read from a rested voltage beyond which it is not used: own
 choice. [-]"""
-_SLOPE_SOC: Final = 0.02
-"""To either side of a charge, over which the slope of the curve is taken. [-]"""
 _SHORTEST_S: Final = 1.0
 _LONGEST_S: Final = 120.0
 _LONGEST_AT_REST_S: Final = 3600.0
@@ -148,10 +146,8 @@ def told_soc(log: Log, pack: PackModel, *, temperature_degc: float) -> float | N
         return None
     cell = pack.cell
     reach = cell.soc_at(float(log.voltage_v[0]) / pack.series)
-    low, high = max(reach - _SLOPE_SOC, 0.0), min(reach + _SLOPE_SOC, 1.0)
-    apart_v = float(np.interp(high, SOC_GRID, cell.ocv_v) - np.interp(low, SOC_GRID, cell.ocv_v))
     spread_v = float(np.interp(reach, SOC_GRID, cell.spread.ocv_v))
-    if spread_v * (high - low) > _LARGEST_DOUBT_SOC * apart_v:
+    if spread_v > _LARGEST_DOUBT_SOC * cell.slope_v(reach):
         return None
     return cell.soc_within_reach(reach, temperature_degc=temperature_degc)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -13,7 +13,7 @@ from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.cell_model import SOC_GRID
 from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.moment import State, inside
-from packdesign.engineering.discharge.run import Conditions, EndReason
+from packdesign.engineering.discharge.run import Conditions, EndReason, as_followed
 from packdesign.engineering.discharge.shared_moment import SharedMoment, shared_moment
 from packdesign.engineering.discharge.step import carried, step_decays
 from packdesign.engineering.discharge.step_length import step_length_s
@@ -47,7 +47,7 @@ def run_unlike(
     cells : UnlikeCells
         The packs.
     demand : Demand
-        What is asked of each; every piece is gone through, also of a demand that repeats.
+        What is asked of each; every piece of one that repeats is gone through, round by round.
     conditions : Conditions
         Air, start and limits; the charge at the start is that of the cells.
     watch : callable, optional
@@ -65,12 +65,14 @@ def run_unlike(
     themselves, a step is short against the time in which they do. A limit inside a step is placed
     by straight interpolation.
     """
+    middle_v = cells.pack.series * cells.pack.cell.ocv_at(0.5)
+    demand, otherwise = as_followed(demand, voltage_v=middle_v)
     run = _Run(cells, demand, conditions, watch)
     for demand_a, demand_w, piece_s in demand.pieces(longest_s=conditions.longest_s):
         run.piece(demand_a, demand_w, piece_s)
         if not np.any(run.running):
             break
-    return run.ended(EndReason.TIME if demand.repeats else EndReason.DEMAND_OVER)
+    return run.ended(otherwise)
 
 
 @dataclass(slots=True)
@@ -85,7 +87,7 @@ class _Books:
     soc: FloatArray
     ended_by: NDArray[np.intp]
     cell: NDArray[np.intp]
-    time_s: float = field(default=0.0)
+    time_s: float = 0.0
 
 
 class _Run:
@@ -220,9 +222,9 @@ class _Run:
 
     def _book(self, share: FloatArray, pack_a: FloatArray, after: State, step_s: float) -> None:
         """Enter time, charge and state of one step."""
-        books, shape = self.books, self.wiring.shape
+        books, of_packs = self.books, self.wiring.of_packs
         moved = np.where(self.running, share, 0.0)
-        before_soc, after_soc = self.state.soc.reshape(shape), after.soc.reshape(shape)
+        before_soc, after_soc = of_packs(self.state.soc), of_packs(after.soc)
         now = before_soc + (after_soc - before_soc) * moved[:, None, None]
         books.soc = np.where(self.running[:, None, None], now, books.soc)
         books.end_s += moved * step_s
@@ -236,10 +238,10 @@ class _Run:
         states: tuple[State, State],
     ) -> None:
         """Note extremes of the packs that run, where they are between two moments."""
-        shape = self.wiring.shape
+        of_packs = self.wiring.of_packs
         part = share[:, None, None]
         cell_a, degc = (
-            one.reshape(shape) * (1.0 - part) + other.reshape(shape) * part
+            of_packs(one) * (1.0 - part) + of_packs(other) * part
             for one, other in (
                 (moments[0].cells.current_a, moments[1].cells.current_a),
                 (states[0].cell_degc, states[1].cell_degc),
@@ -258,15 +260,15 @@ class _Run:
         """Tell the watcher."""
         if self.watch is None:
             return
-        shape = self.wiring.shape
+        of_packs = self.wiring.of_packs
         self.watch(
             UnlikePoint(
                 time_s=self.books.time_s,
                 pack_v=at.pack_v,
-                cell_a=at.cells.current_a.reshape(shape),
-                cell_v=at.cells.cell_v.reshape(shape),
-                cell_degc=self.state.cell_degc.reshape(shape),
-                soc=self.state.soc.reshape(shape),
+                cell_a=of_packs(at.cells.current_a),
+                cell_v=of_packs(at.cells.cell_v),
+                cell_degc=of_packs(self.state.cell_degc),
+                soc=of_packs(self.state.soc),
                 running=self.running.copy(),
             )
         )

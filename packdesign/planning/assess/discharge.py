@@ -8,6 +8,7 @@ from enum import StrEnum
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.bands import DischargeBands, discharge_bands
 from packdesign.engineering.discharge.run import Conditions, EndReason, RunSummary, Trace
+from packdesign.engineering.discharge.tally import LIMIT_REASONS
 from packdesign.foundation.basis import Band
 from packdesign.foundation.errors import InputError
 from packdesign.planning.assess.design import PackDesign
@@ -112,7 +113,7 @@ def run_discharge(
         trace = _run(design, loading, conditions, engine)
     summary = trace.summary()
     run_time_s = _around(bands.run_time_s, summary.run_time_s)
-    is_ended = summary.ends_by not in (EndReason.TIME, EndReason.DEMAND_OVER)
+    is_ended = summary.ends_by in LIMIT_REASONS
     weakest = weakest_group(brief, design, loading.demand, conditions, is_ended=is_ended)
     return DischargeOutcome(
         engine=engine,

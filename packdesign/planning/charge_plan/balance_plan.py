@@ -29,7 +29,6 @@ _METER_V: Final = 0.005
 # error between two readings of a hand-held meter: from memory, no source
 _TELLS_WITHIN: Final = 0.02
 # voltages tell the charge where that error is less than the gap assumed without them: own choice
-_SLOPE_STEP_SOC: Final = 0.02
 _LEAST_STEP_S: Final = 1.0
 _STEPS: Final = 2000
 """Steps in which the bleeds are followed; enough for 1 mAh in 2 Ah."""
@@ -260,10 +259,7 @@ def _behind(pack: PackModel, groups: GroupFacts) -> tuple[tuple[float, ...], str
 def _tells_charge(pack: PackModel, rested_v: tuple[float, ...]) -> bool:
     """Whether the curve is steep enough where the groups stand for a meter to tell charge."""
     middle = pack.cell.soc_at(sum(rested_v) / len(rested_v))
-    low, high = max(0.0, middle - _SLOPE_STEP_SOC), min(1.0, middle + _SLOPE_STEP_SOC)
-    slope_v_per_ah = (pack.cell.ocv_at(high) - pack.cell.ocv_at(low)) / (
-        (high - low) * pack.capacity_ah
-    )
+    slope_v_per_ah = pack.cell.slope_v(middle) / pack.capacity_ah
     if slope_v_per_ah <= 0:
         return False
     doubt_ah = gap_from_voltage(voltage_spread_v=_METER_V, slope_v_per_ah=slope_v_per_ah)
