@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -93,6 +94,14 @@ def plan_intake(
     OutOfRangeError
         If too few cells are left, or one of them has no capacity or resistance.
     """
+    return _planned(cell, tuple(readings), series, parallel)
+
+
+@functools.lru_cache(maxsize=32)
+def _planned(
+    cell: Cell, readings: tuple[CellReading, ...], series: int, parallel: int
+) -> IntakePlan:
+    """Plan a lot once: the verdicts on it and the run of its weakest group ask for the same."""
     intake = take_in(readings, limits_of(cell))
     grouping = best_groups(intake.accepted, series=series, parallel=parallel)
     match_v = _match_v(cell, intake.accepted, parallel=parallel)
