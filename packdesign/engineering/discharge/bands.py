@@ -11,16 +11,16 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.advice import measurement_advice
+from packdesign.engineering.discharge.band_recorder import BandRecorder
 from packdesign.engineering.discharge.batch import Batch, stack
 from packdesign.engineering.discharge.cycles import has_many_cycles
 from packdesign.engineering.discharge.draws import average_ranks, normal_hypercube
 from packdesign.engineering.discharge.fast_engine import run_rows
 from packdesign.engineering.discharge.fleet import at_rest
-from packdesign.engineering.discharge.run import Conditions, PackModel, RunSummary, Trace
+from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
 from packdesign.engineering.discharge.tally import Tally, limits_of
 from packdesign.foundation.basis import TWO_SIDED_90, Band
 from packdesign.foundation.errors import OutOfRangeError
@@ -28,8 +28,6 @@ from packdesign.foundation.errors import OutOfRangeError
 __all__ = ["DischargeBands", "discharge_bands"]
 
 _BAND: Final = (0.05, 0.95)
-_MANY_POINTS: Final = 500
-"""Points of a band that are kept whole before they are reduced. [-]"""
 _PATH_SPREAD_FRACTION: Final = 0.15
 """Spread of everything outside the cells, one standard deviation: welds and contacts dominate it;
 own choice."""
@@ -39,15 +37,6 @@ _LEAST_FACTOR: Final = 0.3
 _LEAST_RELATIVE_WIDTH: Final = 1e-3
 """A band narrower than this share of its middle is no doubt worth ranking. [-]"""
 _FEWEST_SAMPLES: Final = 20
-_LAST_POINTS: Final = 12
-_TRACE_COLUMNS: Final = (
-    "time_s",
-    "current_a",
-    "voltage_v",
-    "soc",
-    "cell_degc",
-    "surface_degc",
-)
 
 _INPUTS: Final = (
     "capacity",
@@ -84,6 +73,30 @@ class DischargeBands:
     voltage_low_v: FloatArray | None = None
     """On the times of ``trace``. [V]"""
     voltage_high_v: FloatArray | None = None
+
+    def ended_at(self, share: float, ends_by: EndReason) -> DischargeBands:
+        """Give the bands of a pack that ends earlier, the run over time cut off there.
+
+        What it delivers shrinks with the run; voltages and temperatures stay those of the whole
+        run, for no draw goes beyond them.
+
+        Parameters
+        ----------
+        share : float
+            Of the run time, up to 1. [-]
+        ends_by : EndReason
+            What ends it then.
+        """
+        cut = replace(self, delivered_ah=self.delivered_ah.scaled(share))
+        if self.trace is None or self.voltage_low_v is None or self.voltage_high_v is None:
+            return cut
+        whole, trace = self.trace, self.trace.ended_at(share, ends_by)
+        edges = (self.voltage_low_v, self.voltage_high_v)
+        low_v, high_v = (
+            trace.voltage_v + np.interp(trace.time_s, whole.time_s, edge - whole.voltage_v)
+            for edge in edges
+        )
+        return replace(cut, trace=trace, voltage_low_v=low_v, voltage_high_v=high_v)
 
 
 def discharge_bands(
@@ -134,7 +147,7 @@ def discharge_bands(
     limits = limits_of([pack], demand, [conditions])
     everyone = np.zeros(samples + 1, dtype=np.intp)
     one = stack([pack], ambient_degc=np.array([conditions.ambient_degc]))
-    recorder = _Recorder(samples + 1) if with_trace else None
+    recorder = BandRecorder(samples + 1, _BAND) if with_trace else None
     tally = run_rows(
         _varied(one.rows(everyone), pack, conditions, draws=draws),
         demand,
@@ -161,7 +174,10 @@ def discharge_bands(
     leaves_out = has_many_cycles(
         one, demand, soc=np.array([conditions.start_soc]), longest_s=conditions.longest_s
     )
-    return recorder.complete(bands, tally, known=tally.summaries()[0] if leaves_out else None)
+    trace, low_v, high_v = recorder.told(
+        tally.reasons[0], known=tally.summaries()[0] if leaves_out else None
+    )
+    return replace(bands, trace=trace, voltage_low_v=low_v, voltage_high_v=high_v)
 
 
 def _draws(samples: int, *, seed: int) -> FloatArray:
@@ -238,76 +254,3 @@ def _ranking(
 def _is_in_doubt(values: FloatArray) -> bool:
     low, high = np.quantile(values, _BAND)
     return bool(high - low > _LEAST_RELATIVE_WIDTH * abs(float(values[0])))
-
-
-class _Recorder:
-    """Keeps the voltage band of all draws at each point of the mid run, which is the first draw.
-
-    Parameters
-    ----------
-    count : int
-        How many draws, the mid run among them.
-    """
-
-    def __init__(self, count: int) -> None:
-        self._now_v = np.zeros(count)
-        self._points: list[FloatArray] = []
-        self._alone: list[FloatArray] = []
-        self._waiting_v: list[FloatArray] = []
-        self._band_v: list[FloatArray] = []
-
-    def __call__(self, who: NDArray[np.intp], point: FloatArray) -> None:
-        """Keep one point; a draw that has ended is held at its last voltage."""
-        self._now_v[who] = point[2]
-        place = np.flatnonzero(who == 0)
-        if place.size == 0:
-            return
-        mid = point[:, int(place[0])].copy()
-        if who.size == 1:
-            self._alone.append(mid)
-            return
-        self._points.append(mid)
-        self._waiting_v.append(self._now_v[1:].copy())
-        if len(self._waiting_v) >= _MANY_POINTS:
-            self._settle()
-
-    def _settle(self) -> None:
-        """Reduce the points kept so far to their band; many at once, for one at a time is slow."""
-        if self._waiting_v:
-            self._band_v.append(np.quantile(np.array(self._waiting_v), _BAND, axis=1))
-            self._waiting_v = []
-
-    def complete(
-        self, bands: DischargeBands, tally: Tally, *, known: RunSummary | None
-    ) -> DischargeBands:
-        """Add the mid run and the voltage band to the bands.
-
-        Where cycles were left out, the draws part in time near the end and the mid run is told
-        alone; there the band keeps the distance from the mid run that it had last, but goes no
-        lower than the voltages at which draws have ended.
-        """
-        self._settle()
-        columns = np.array([*self._points, *self._alone]).T
-        told = len(self._points)
-        low_v, high_v = np.concatenate(self._band_v, axis=1) if told else columns[[2, 2], :0]
-        mid_v, alone_v = columns[2, :told], columns[2, told:]
-        below_v = np.maximum(mid_v - low_v, 0.0)
-        above_v = np.maximum(high_v - mid_v, 0.0)
-        if told and alone_v.size:
-            last = slice(-_LAST_POINTS, None)
-            last_low_v = np.maximum(alone_v - np.max(below_v[last]), np.min(low_v[last]))
-            below_v = np.append(below_v, np.maximum(alone_v - last_low_v, 0.0))
-            above_v = np.append(above_v, np.full(alone_v.size, np.max(above_v[last])))
-        elif not told:
-            below_v = above_v = np.zeros(alone_v.size)
-        trace = Trace(
-            **dict(zip(_TRACE_COLUMNS, columns, strict=True)),
-            ends_by=tally.reasons[0],
-            known=known,
-        )
-        return replace(
-            bands,
-            trace=trace,
-            voltage_low_v=trace.voltage_v - below_v,
-            voltage_high_v=trace.voltage_v + above_v,
-        )

@@ -131,6 +131,49 @@ class Trace:
             ends_by=self.ends_by,
         )
 
+    def ended_at(self, share: float, ends_by: EndReason) -> Trace:
+        """Cut the run off.
+
+        Parameters
+        ----------
+        share : float
+            Of its time, from 0 to 1. [-]
+        ends_by : EndReason
+            What ends it then.
+
+        Returns
+        -------
+        Trace
+            To that moment, which is its last point. Figures that the engine gave by itself shrink
+            in proportion; its extremes stay.
+        """
+        end_s = float(self.time_s[0] + share * (self.time_s[-1] - self.time_s[0]))
+        before = self.time_s < end_s
+        before[0] = True
+
+        def cut(values: FloatArray) -> FloatArray:
+            return np.append(values[before], np.interp(end_s, self.time_s, values))
+
+        soc = cut(self.soc)
+        known = self.known and replace(
+            self.known,
+            run_time_s=share * self.known.run_time_s,
+            delivered_ah=share * self.known.delivered_ah,
+            delivered_wh=share * self.known.delivered_wh,
+            end_soc=float(soc[-1]),
+            ends_by=ends_by,
+        )
+        return Trace(
+            time_s=cut(self.time_s),
+            current_a=cut(self.current_a),
+            voltage_v=cut(self.voltage_v),
+            soc=soc,
+            cell_degc=cut(self.cell_degc),
+            surface_degc=cut(self.surface_degc),
+            ends_by=ends_by,
+            known=known,
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunSummary:

@@ -14,6 +14,7 @@ from packdesign.engineering.electrical.source import PackSource
 from packdesign.engineering.geometry.arrange import arrangements
 from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.foundation.errors import UnknownNameError
+from packdesign.planning.assess.measured_capacity import with_measured_capacity
 from packdesign.planning.assess.measured_resistance import (
     PulseMoment,
     as_read_at_the_connectors,
@@ -160,12 +161,7 @@ def cell_model_of(brief: Brief, cell: Cell) -> CellModel:
         model = as_worn(model, wear_of(pack, cell))
     if measured is None:
         return model
-    if measured.cell_capacity_ah is not None:
-        model = replace(
-            model,
-            capacity_ah=measured.cell_capacity_ah,
-            bases=model.bases | {"capacity": "measured, from the brief"},
-        )
+    model = with_measured_capacity(model, measured, cell)
     if measured.cell_resistance_ohm is not None:
         model = with_resistance(
             model,

@@ -46,7 +46,8 @@ class DischargeOutcome:
     air_degc: float
     """Air around the device that its temperatures hold for. [degC]"""
     weakest: WeakestGroup | None = None
-    """What the differences among the cells take; None for one cell. The trace is of like cells."""
+    """What the differences among the cells take; None for one cell. The trace is that of like
+    cells, cut off where something measured says that this pack ends."""
     steady: SteadyHeat | None = None
     """Where the heat settles if the device is used on and on; None where it was not asked for."""
 
@@ -111,27 +112,35 @@ def run_discharge(
     trace = bands.trace if is_fast else None
     if trace is None:
         trace = _run(design, loading, conditions, engine)
+    whole = trace.summary()
+    weakest = weakest_group(
+        brief, design, loading.demand, conditions, is_ended=whole.ends_by in LIMIT_REASONS
+    )
+    alike_s = _around(bands.run_time_s, whole.run_time_s)
+    steady = steady_heat(design, trace, ambient_degc=conditions.ambient_degc)
+    ends_at = None
+    if weakest is not None and weakest.is_of_this_pack:
+        ends_at, share = weakest.group, min(weakest.share.mid, 1.0)
+        trace = trace.ended_at(share, weakest.ends_by)
+        bands = bands.ended_at(share, weakest.ends_by)
     summary = trace.summary()
-    run_time_s = _around(bands.run_time_s, summary.run_time_s)
-    is_ended = summary.ends_by in LIMIT_REASONS
-    weakest = weakest_group(brief, design, loading.demand, conditions, is_ended=is_ended)
     return DischargeOutcome(
         engine=engine,
         trace=trace,
         summary=summary,
         bands=bands,
-        run_time_s=run_time_s if weakest is None else weakest.of_the_pack(run_time_s),
+        run_time_s=alike_s if weakest is None else weakest.of_the_pack(alike_s),
         weakest=weakest,
         min_voltage_v=_around(bands.min_voltage_v, summary.min_voltage_v),
         peak_cell_degc=_around(bands.peak_cell_degc, summary.peak_cell_degc),
-        ends_by=end_words(summary, loading.demand),
+        ends_by=end_words(summary, loading.demand, group=ends_at),
         air_degc=conditions.ambient_degc,
-        steady=steady_heat(design, trace, ambient_degc=conditions.ambient_degc),
+        steady=steady,
     )
 
 
-def end_words(summary: RunSummary, demand: Demand) -> str:
-    """Say what ended a run, with the device where it is a rail.
+def end_words(summary: RunSummary, demand: Demand, *, group: int | None = None) -> str:
+    """Say what ended a run, with the device where it is a rail, and the group where it is one.
 
     Parameters
     ----------
@@ -139,10 +148,12 @@ def end_words(summary: RunSummary, demand: Demand) -> str:
         The run.
     demand : Demand
         What was asked of the pack.
+    group : int or None
+        The group that ended it, from 1; None where it is not known.
     """
     if summary.ends_by is EndReason.RAIL and demand.minimum_v_device:
         return f"{summary.ends_by} ({demand.minimum_v_device})"
-    return str(summary.ends_by)
+    return str(summary.ends_by) if group is None else f"{summary.ends_by} (group {group})"
 
 
 def _run(design: PackDesign, loading: Loading, conditions: Conditions, engine: Engine) -> Trace:

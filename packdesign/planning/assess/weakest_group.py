@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -12,7 +13,7 @@ from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.batch import stack
 from packdesign.engineering.discharge.cycles import has_many_cycles
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
-from packdesign.engineering.discharge.run import Conditions
+from packdesign.engineering.discharge.run import Conditions, EndReason
 from packdesign.engineering.discharge.unlike_cells import UnlikeCells
 from packdesign.engineering.discharge.unlike_run import run_unlike
 from packdesign.engineering.electrical.network import PackNetwork
@@ -42,6 +43,7 @@ _LEAST_TOLD: Final = 0.001
 """Less of the run time is told as less than that. [-]"""
 _LEAST_SHORT: Final = 1e-6
 """A run that is this little short of its demand has met it. [-]"""
+_ONE_BY_ONE: Final = "measured one by one"
 _MOST_NODES: Final = 60
 """Nodes of a ladder whose strips are followed. Those of a larger pack, and of drawn ones, are taken
 as perfect: that moves the shares of the cells, and the run time by less than 0.1 %."""
@@ -55,14 +57,21 @@ class WeakestGroup:
     """Run time over that of like cells: unlucky, likely and lucky; one figure where the cells were
     measured. [-]"""
     group: int | None
-    """Group of the measured cells that ends the run, from 1 at the pack's minus; None where the
-    cells are only known as a batch, or no group ends it."""
+    """Group that ends the run, from 1 at the pack's minus; None where cells and groups are only
+    known as a batch, or no group ends it."""
     cells: str
     """What is known of the cells, in words."""
     is_measured: bool
     """Whether the cells themselves were measured."""
     is_behind: bool = False
     """Whether groups were measured that lack charge, and nothing brings them level."""
+    ends_by: EndReason
+    """What ends the pack; of drawn packs what ends the most."""
+
+    @property
+    def is_of_this_pack(self) -> bool:
+        """Whether something was measured on this very pack, so that it ends its likely run too."""
+        return self.is_measured or self.is_behind
 
     @property
     def words(self) -> str:
@@ -92,7 +101,7 @@ class WeakestGroup:
         What was measured moves all of it; what a batch may do, the low end alone.
         """
         low_s = run_time_s.low * self.share.low
-        if not (self.is_measured or self.is_behind):
+        if not self.is_of_this_pack:
             return replace(run_time_s, low=low_s)
         share = self.share
         return Band(low_s, run_time_s.mid * share.mid, run_time_s.high * share.high)
@@ -139,7 +148,12 @@ def weakest_group(
         return None
     readings = _measured(brief, design)
     spread = spread_of(brief)
-    factors = _of_batch(design, spread) if readings is None else _of_lot(design, readings)
+    has_mean = brief.measured is not None and brief.measured.cell_capacity_ah is not None
+    factors = (
+        _of_batch(design, spread)
+        if readings is None
+        else _of_lot(design, readings, has_mean=has_mean)
+    )
     capacity, resistance = (_with_alike(each) for each in factors)
     start_soc = np.full(capacity.shape, conditions.start_soc)
     lacking = _lacking(brief, design)
@@ -167,19 +181,18 @@ def weakest_group(
             return None
     low, mid, high = np.percentile(shares, [5.0, 50.0, 95.0])
     share = Band(float(low), float(mid), float(high))
-    is_behind = bool(np.any(lacking))
-    if readings is None:
-        known = _known_of(brief, spread, is_behind=is_behind)
-        return WeakestGroup(
-            share=share, group=None, cells=known, is_measured=False, is_behind=is_behind
-        )
-    ended_by = int(run.group[1])
+    is_behind, is_measured = bool(np.any(lacking)), readings is not None
+    ends_by, group = Counter(zip(run.reasons[1:], run.group[1:].tolist(), strict=True)).most_common(
+        1
+    )[0][0]
+    is_told = group >= 0 and (is_measured or is_behind)
     return WeakestGroup(
         share=share,
-        group=None if ended_by < 0 else ended_by + 1,
-        cells="measured one by one",
-        is_measured=True,
+        group=group + 1 if is_told else None,
+        cells=_ONE_BY_ONE if is_measured else _known_of(brief, spread, is_behind=is_behind),
+        is_measured=is_measured,
         is_behind=is_behind,
+        ends_by=ends_by,
     )
 
 
@@ -225,19 +238,23 @@ def _measured(brief: Brief, design: PackDesign) -> list[list[CellReading]] | Non
     return [[by_label[label] for label in group] for group in plan.grouping.groups]
 
 
-def _of_lot(design: PackDesign, groups: list[list[CellReading]]) -> tuple[FloatArray, FloatArray]:
+def _of_lot(
+    design: PackDesign, groups: list[list[CellReading]], *, has_mean: bool
+) -> tuple[FloatArray, FloatArray]:
     """Factors on capacity and resistance of one pack of measured cells.
 
-    Capacities count as they are, against what a test of the modelled cell would read; resistances
-    only among each other, for every meter reads another part of them.
+    Capacities count as they are, against what a test of the modelled cell would read; where the
+    brief gives a mean, read later from the pack as a whole, only among each other. So do
+    resistances, for every meter reads another part of them.
     """
     fresh = model_from_datasheet(design.cell)
     would_read_ah = design.cell.capacity_ah * design.model.cell.capacity_ah / fresh.capacity_ah
-    capacity = [[each.capacity_ah or would_read_ah for each in group] for group in groups]
+    capacity = np.array([[each.capacity_ah or would_read_ah for each in group] for group in groups])
     ohm = np.array([[each.resistance_ohm or np.nan for each in group] for group in groups])
     has_ohm = bool(np.all(np.isfinite(ohm)))
     resistance = ohm / np.mean(ohm) if has_ohm else np.ones(ohm.shape)
-    return np.array(capacity)[None] / would_read_ah, resistance[None]
+    modelled_ah = float(np.mean(capacity)) if has_mean else would_read_ah
+    return capacity[None] / modelled_ah, resistance[None]
 
 
 def _followed_network(design: PackDesign, *, has_strips: bool) -> PackNetwork:

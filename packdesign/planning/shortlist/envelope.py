@@ -61,7 +61,8 @@ def open_brief(brief: Brief, *, any_parts: bool = False) -> Brief:
     """Leave open what the shortlist chooses.
 
     A brief that names a cell is asked about with all others, so cell, counts and arrangement are
-    left out; counts without a cell are a wish and stay.
+    left out; counts without a cell are a wish and stay. What was measured of the pack that stands
+    says nothing of another, so that is left out too.
 
     Parameters
     ----------
@@ -77,7 +78,7 @@ def open_brief(brief: Brief, *, any_parts: bool = False) -> Brief:
         changes = {"cell": None, "series": None, "parallel": None, "arrangement": None}
     if any_parts:
         changes["protection"] = None
-    update: dict[str, object] = {"pack": pack.model_copy(update=changes)}
+    update: dict[str, object] = {"pack": pack.model_copy(update=changes), "measured": None}
     if any_parts:
         update["charger"] = None
         if brief.monitor is not None:

@@ -12,7 +12,7 @@ from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.bands import discharge_bands
 from packdesign.engineering.discharge.cell_model import SOC_GRID
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
-from packdesign.engineering.discharge.run import Conditions, PackModel
+from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import OutOfRangeError
 
@@ -128,3 +128,40 @@ def test_colder_pack_has_a_wider_band(pack: PackModel) -> None:
 def test_too_few_samples_are_refused(pack: PackModel) -> None:
     with pytest.raises(OutOfRangeError, match="20 or more"):
         discharge_bands(pack, constant(3.0), CONDITIONS, samples=5)
+
+
+def test_a_run_cut_off_ends_at_its_share_with_its_band(pack: PackModel) -> None:
+    whole = discharge_bands(pack, constant(3.0), CONDITIONS, samples=40, with_trace=True)
+    cut = whole.ended_at(0.6, EndReason.EMPTY)
+    assert whole.trace is not None
+    assert cut.trace is not None
+    before, after = whole.trace.summary(), cut.trace.summary()
+    assert after.ends_by is EndReason.EMPTY
+    assert after.run_time_s == pytest.approx(0.6 * before.run_time_s)
+    assert after.delivered_ah == pytest.approx(0.6 * before.delivered_ah, rel=1e-6)
+    assert cut.delivered_ah.low == pytest.approx(0.6 * whole.delivered_ah.low)
+    assert after.min_voltage_v > before.min_voltage_v
+    # inside the cut the band is the same band
+    assert whole.voltage_low_v is not None
+    assert cut.voltage_low_v is not None
+    shared = slice(0, cut.trace.time_s.size - 1)
+    assert cut.voltage_low_v[shared] == pytest.approx(whole.voltage_low_v[shared])
+    assert cut.voltage_low_v[-1] < cut.trace.voltage_v[-1]
+
+
+def test_figures_known_apart_shrink_with_a_run_cut_off(pack: PackModel) -> None:
+    """Of 10 s on and 10 s off for a day most rounds are left out of the trace."""
+    busy = Demand(
+        duration_s=np.array([10.0, 10.0]),
+        current_a=np.array([0.6, 0.0]),
+        power_w=np.zeros(2),
+        label=("on", "off"),
+    )
+    whole = discharge_bands(pack, busy, CONDITIONS, samples=40, with_trace=True).trace
+    assert whole is not None
+    assert whole.known is not None
+    cut = whole.ended_at(0.5, EndReason.CUTOFF).summary()
+    assert cut.run_time_s == pytest.approx(0.5 * whole.known.run_time_s)
+    assert cut.delivered_wh == pytest.approx(0.5 * whole.known.delivered_wh)
+    assert cut.end_soc == pytest.approx(1 - 0.5 * (1 - whole.known.end_soc), abs=0.01)
+    assert cut.peak_cell_degc == whole.known.peak_cell_degc

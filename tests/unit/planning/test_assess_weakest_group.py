@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from packdesign.engineering.discharge.run import EndReason
 from packdesign.foundation.basis import Band
 from packdesign.planning.assess.discharge import DischargeOutcome, run_discharge
 from packdesign.planning.assess.loading import loading_of
@@ -89,14 +90,51 @@ def test_a_measured_lot_tells_its_weakest_group(lot: Any) -> None:
     assert found.weakest is not None
     # the cells are dealt in order of capacity, so the last group gets the weak one
     assert found.weakest.group == 3
-    assert found.weakest.share.mid == pytest.approx(2.30 / 2.50, rel=0.01)
-    assert found.run_time_s.mid == pytest.approx(0.92 * float(found.trace.time_s[-1]), rel=0.01)
+    assert found.weakest.share.mid == pytest.approx(2.30 / (7.30 / 3), rel=0.01)
     assert "group 3 ends the run" in found.weakest.words
+    assert found.ends_by == "cell cut-off voltage (group 3)"
+
+
+def test_the_run_over_time_ends_where_the_measured_pack_does(lot: Any) -> None:
+    """At 2 A the weak cell gives 2.30 Ah of its 2.30; the others keep 0.2 Ah of their 2.50."""
+    found = discharged(**lot(2.50, 2.50, 2.30))
+    assert found.run_time_s.mid == pytest.approx(float(found.trace.time_s[-1]), rel=1e-6)
+    assert found.summary.delivered_ah == pytest.approx(2.0 * found.run_time_s.mid / 3600, rel=1e-3)
+    assert found.summary.delivered_ah == pytest.approx(2.27, abs=0.04)
+    assert found.bands.voltage_low_v is not None
+    assert found.bands.voltage_low_v.shape == found.trace.time_s.shape
+    assert found.bands.delivered_ah.mid == pytest.approx(found.summary.delivered_ah, rel=1e-3)
+    alike = discharged(**lot(2.50, 2.50, 2.50))
+    assert found.min_voltage_v.mid > alike.min_voltage_v.mid + 0.5
 
 
 def test_a_measured_lot_counts_as_a_whole_too(lot: Any) -> None:
-    assert weakest(**lot(2.30, 2.30, 2.30)).share.mid == pytest.approx(0.92, rel=0.01)
-    assert weakest(**lot(2.50, 2.50, 2.50)).share.mid == pytest.approx(1.0, rel=0.002)
+    """What all cells lack is in the model; what one lacks against the others ends the run."""
+    worn, good = (discharged(**lot(ah, ah, ah)) for ah in (2.30, 2.50))
+    assert worn.run_time_s.mid == pytest.approx(0.92 * good.run_time_s.mid, rel=0.01)
+    for found in (worn, good):
+        assert found.weakest is not None
+        assert found.weakest.share.mid == pytest.approx(1.0, rel=0.002)
+    assert good.run_time_s.mid == pytest.approx(discharged().run_time_s.mid, rel=0.002)
+
+
+def test_a_mean_read_from_the_pack_goes_before_that_of_its_lot(lot: Any) -> None:
+    cells = lot(2.50, 2.50, 2.30)
+    cells["measured"]["cell_capacity"] = "2200 mAh"
+    found, plain = discharged(**cells), discharged(measured={"cell_capacity": "2200 mAh"})
+    assert found.weakest is not None
+    assert found.weakest.share.mid == pytest.approx(2.30 / (7.30 / 3), rel=0.01)
+    assert found.run_time_s.mid == pytest.approx(
+        found.weakest.share.mid * plain.run_time_s.mid, rel=0.002
+    )
+
+
+def test_a_measured_capacity_leaves_less_doubt() -> None:
+    """The sheet's 1.5 to 6 % give way to the 2 % of a reading: here a cell of a catalogue."""
+    cell = {"cell": "Panasonic/Sanyo NCR20700B"}
+    known = discharged(pack=cell, measured={"cell_capacity": "4250 mAh"}).bands.run_time_s
+    rated = discharged(pack=cell).bands.run_time_s
+    assert known.high - known.low < 0.5 * (rated.high - rated.low)
 
 
 def test_a_resistance_costs_at_a_high_current_what_it_does_not_at_a_low_one(lot: Any) -> None:
@@ -140,6 +178,8 @@ def test_measured_groups_that_are_behind_move_all_of_the_run_time() -> None:
     behind = {"group_behind": ["0 mAh", "1500 mAh", "0 mAh"]}
     found = discharged(measured=behind, charger={"balances": False})
     assert found.run_time_s.mid == pytest.approx(0.4 * found.bands.run_time_s.mid, rel=0.03)
+    assert found.run_time_s.mid == pytest.approx(float(found.trace.time_s[-1]), rel=1e-6)
+    assert found.ends_by == "cell cut-off voltage (group 2)"
     assert found.run_time_s.low < found.run_time_s.mid < found.run_time_s.high
     assert found.run_time_s.high < 0.5 * found.bands.run_time_s.high
 
@@ -149,6 +189,9 @@ def test_a_group_that_begins_empty_is_told_as_one_of_a_batch() -> None:
     found = weakest(measured=behind, charger={"balances": False})
     assert found.share.mid == pytest.approx(0.0, abs=1e-6)
     assert "the weakest group ends a run 100.0 % earlier" in found.words
+    run = discharged(measured=behind, charger={"balances": False})
+    assert run.summary.delivered_ah == pytest.approx(0.0, abs=1e-5)
+    assert run.trace.time_s.size == 2
 
 
 @pytest.mark.parametrize("amps", ["20 uA", "2 mA"])
@@ -187,5 +230,11 @@ def test_a_log_that_the_pack_outlasts_keeps_its_length(
 
 @pytest.mark.parametrize(("mid", "words"), [(1.0004, "less than 0.1 %"), (0.996, "0.4 %")])
 def test_what_it_costs_is_never_less_than_nothing(mid: float, words: str) -> None:
-    found = WeakestGroup(share=Band(0.99, mid, 1.01), group=None, cells="new", is_measured=False)
+    found = WeakestGroup(
+        share=Band(0.99, mid, 1.01),
+        group=None,
+        cells="new",
+        is_measured=False,
+        ends_by=EndReason.CUTOFF,
+    )
     assert f"a run {words} earlier than like cells would, in 1 pack of 20 by 1.0 %" in found.words

@@ -191,6 +191,13 @@ def test_a_named_cell_is_asked_about_with_all_others_but_counts_alone_are_a_wish
     assert {trial.series for trial in searched(wished).trials} == {3}
 
 
+def test_what_was_measured_of_one_pack_says_nothing_of_another():
+    pack = {"cell": "Samsung SDI INR18650-25R", "series": 3}
+    given = lamp(pack=pack, measured={"cell_capacity": "1200 mAh", "cell_resistance": "90 mohm"})
+    assert given.measured is not None
+    assert open_brief(given).measured is None
+
+
 def test_a_size_nobody_knows_is_said_and_not_guessed(make_cell: Make):
     found = searched(lamp(), (make_cell(size_code="odd"),))
     assert found.rejected[0].stage is Stage.ROOM
