@@ -18,9 +18,10 @@ from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Cell, CellForm, Family
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.bands import discharge_bands
-from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.nodes import SOC_GRID
 from packdesign.engineering.discharge.replay import Log, log_demand, log_start, replay_errors
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.engineering.thermal.cavity_case import CavityHeatCase

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 
 from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand, FloatArray
-from packdesign.engineering.discharge.cell_model import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.pybamm_engine import run_pack_pybamm
 from packdesign.engineering.discharge.pybamm_model import JUMP_S
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace

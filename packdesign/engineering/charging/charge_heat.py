@@ -9,7 +9,8 @@ from typing import Final
 
 from packdesign.engineering.charging.charge_branch import on_charge
 from packdesign.engineering.charging.charge_run import ChargeSettings
-from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.engineering.discharge.nodes import SOC_GRID
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.constants import SECONDS_PER_HOUR, ZERO_CELSIUS_K

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 from scipy import constants
 
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.cell_model import SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.engineering.discharge.nodes import SOC_GRID
 from packdesign.engineering.discharge.open_circuit import end_slopes_v
 from packdesign.engineering.discharge.run import PackModel
 

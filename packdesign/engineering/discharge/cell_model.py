@@ -17,7 +17,6 @@ How the figures are found from a datasheet is in :mod:`.datasheet_model`.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -29,79 +28,20 @@ from packdesign.engineering.discharge.charge_transfer import (
     asinh_share,
     thermal_voltage_v,
 )
+from packdesign.engineering.discharge.model_spread import ModelSpread
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.open_circuit import extended_v
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
 
-__all__ = [
-    "OCV_NODES",
-    "SOC_GRID",
-    "TEMPERATURE_GRID_DEGC",
-    "CellModel",
-    "ModelSpread",
-]
+__all__ = ["CellModel"]
 
-SOC_GRID: Final[FloatArray] = np.linspace(0.0, 1.0, 401)
-"""States of charge at which every table of a model stands. [-]"""
-TEMPERATURE_GRID_DEGC: Final[FloatArray] = np.linspace(-30.0, 120.0, 151)
-"""Cell temperatures at which every table of a model stands. [degC]"""
-
-OCV_NODES: Final = (0.0, 0.1, 0.2, 0.4, 0.7, 1.0)
-"""States of charge at which a log moves the open-circuit voltage, straight lines between: close
-where published curves differ most, so that each is held by what the curves differ by there. [-]"""
-
-_READ_AT_DEGC: Final = 25.0
-"""Temperature for which sheets give a resistance. [degC]"""
 _SLOPE_SOC: Final = 0.01
 """Charge over which the slope for a small load is taken. [-]"""
 _CHORD_SOC: Final = 0.02
 """To either side of a charge, over which a meter's reading is turned into charge. [-]"""
 _LEAST_PULSE_A: Final = 1e-3
 """A smaller pulse reads what this one does. [A]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ModelSpread:
-    """How far the parts of a model may be off: one standard deviation, as a fraction. [-]"""
-
-    capacity_fraction: float
-    resistance_fraction: float
-    slow_resistance_fraction: float
-    """RC elements and lag beyond what the instant resistance already shares with them."""
-    cold_resistance_fraction: float
-    """Further, at 0 degC; see :meth:`cold_fraction_at`."""
-    heat_capacity_fraction: float
-    ocv_v: FloatArray
-    """Open-circuit voltage on ``SOC_GRID``, no fraction. [V]"""
-    entropic_v_per_k: float
-    """Its change with temperature, no fraction. [V/K]"""
-
-    def cold_fraction_at(self, temperature_degc: float) -> float:
-        """Give what the cold adds to the doubt about a resistance, one standard deviation. [-]
-
-        None at 25 degC, where sheets read it, and in proportion below, without an end: published
-        cells part further still, at -20 degC 2.4 to 2.8 times as far as at 0 degC
-        (``cell_data/chemistries/resistance_temperature.csv``), where this gives 1.8.
-
-        Parameters
-        ----------
-        temperature_degc : float
-            Cell temperature. [degC]
-        """
-        return self.cold_resistance_fraction * max(0.0, 1.0 - temperature_degc / _READ_AT_DEGC)
-
-    def resistance_fraction_at(self, temperature_degc: float) -> float:
-        """Give the doubt about a resistance, one standard deviation. [-]
-
-        What a sheet says of a cell and how cells take the cold have nothing to do with each other,
-        so the two add as squares, as they do where the bands draw each by itself.
-
-        Parameters
-        ----------
-        temperature_degc : float
-            Cell temperature. [degC]
-        """
-        return math.hypot(self.resistance_fraction, self.cold_fraction_at(temperature_degc))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,7 @@ from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
 from packdesign.data.chemistries import load_chemistry
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.cell_model import TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.open_circuit import extended_v
 
 __all__ = ["SlowDivision", "slow_division", "solid_temperature_factor"]

@@ -13,13 +13,10 @@ from packdesign.data.cells import Cell, CellForm, Confidence
 from packdesign.data.chemistries import Chemistry, load_chemistry, ocv_for
 from packdesign.data.ocv import OcvCurve
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.cell_model import (
-    SOC_GRID,
-    TEMPERATURE_GRID_DEGC,
-    CellModel,
-    ModelSpread,
-)
+from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.concentration import solid_temperature_factor
+from packdesign.engineering.discharge.model_spread import ModelSpread
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.open_circuit import extended_v
 from packdesign.engineering.discharge.resistance_parts import resistance_parts, resistance_rises
 from packdesign.engineering.discharge.resistance_split import (
@@ -51,6 +48,8 @@ _DENSITY_KG_PER_M3: Final = {
     CellForm.PRISM: 2200.0,
 }
 """Mass over outer volume where no mass is printed: near the medians of the shipped table."""
+_READ_AT_DEGC: Final = 25.0
+"""Temperature for which sheets give a resistance. [degC]"""
 _MOST_LEFT: Final = 0.3
 """Most of the charge that may stay behind at the standard rate, or out of reach in the cold. [-]"""
 _NOMINAL_SPREAD_V: Final = 0.015
@@ -143,11 +142,24 @@ def _spread_of(
         capacity_fraction=_CAPACITY_SPREAD[cell.confidence],
         resistance_fraction=ten_s.spread_fraction,
         slow_resistance_fraction=_SETTLED_SPREAD / (split.fast + split.slow),
-        cold_resistance_fraction=chemistry.resistance_temperature.band(0.0).relative_deviation,
+        cold_resistance_fraction=_cold_spread(chemistry),
         heat_capacity_fraction=chemistry.specific_heat_j_per_kg_k.relative_deviation,
         ocv_v=ocv_v,
         entropic_v_per_k=_ENTROPIC_SHARE * float(np.median(chemistry.entropic_spread_v_per_k)),
     )
+
+
+def _cold_spread(chemistry: Chemistry) -> FloatArray:
+    """How far published cells part below 25 degC, where sheets read a resistance. [-]
+
+    Colder than the coldest two that were read, the straight line through these goes on.
+    """
+    table, grid = chemistry.resistance_temperature, TEMPERATURE_GRID_DEGC
+    read = np.array([table.band(float(degc)).relative_deviation for degc in table.at])
+    growth = (read[0] - read[1]) / (table.at[1] - table.at[0])
+    colder = read[0] + growth * (table.at[0] - grid)
+    inside = np.array([table.band(float(degc)).relative_deviation for degc in grid])
+    return np.select([grid >= _READ_AT_DEGC, grid < table.at[0]], [0.0, colder], inside)
 
 
 def cell_mass_kg(cell: Cell) -> tuple[float, Basis]:

@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import Batch
-from packdesign.engineering.discharge.cell_model import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.charge_transfer import (
     LEAST_TRANSFER_OHM,
     asinh_share,
     thermal_voltage_v,
 )
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 
 __all__ = ["Inside", "Moment", "State", "inside", "moment"]
 

@@ -8,12 +8,9 @@ from __future__ import annotations
 from typing import Any
 
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.cell_model import (
-    SOC_GRID,
-    TEMPERATURE_GRID_DEGC,
-    CellModel,
-)
+from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.charge_transfer import LEAST_TRANSFER_OHM, TRANSFER_SCALE
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.open_circuit import end_slopes_v
 from packdesign.engineering.discharge.pybamm_elements import import_pybamm
 from packdesign.engineering.discharge.run import Conditions, PackModel

@@ -16,7 +16,8 @@ from typing import Final
 import numpy as np
 
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.cell_model import OCV_NODES, SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.engineering.discharge.nodes import OCV_NODES, SOC_GRID
 from packdesign.engineering.discharge.refit_problem import (
     REACH,
     REFERENCE_K,

@@ -12,10 +12,10 @@ from scipy import constants, optimize
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.batch import stack
-from packdesign.engineering.discharge.cell_model import OCV_NODES, SOC_GRID
 from packdesign.engineering.discharge.compared import POINTS, Compared, compared, longest_rest_s
 from packdesign.engineering.discharge.fast_engine import run_rows
 from packdesign.engineering.discharge.fleet import at_rest
+from packdesign.engineering.discharge.nodes import OCV_NODES, SOC_GRID
 from packdesign.engineering.discharge.replay import LoggedRun
 from packdesign.engineering.discharge.run import PackModel
 from packdesign.engineering.discharge.tally import Limits

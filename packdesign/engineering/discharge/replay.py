@@ -11,7 +11,7 @@ from scipy import constants
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.bands import DischargeBands
-from packdesign.engineering.discharge.cell_model import SOC_GRID
+from packdesign.engineering.discharge.nodes import SOC_GRID
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.foundation.errors import OutOfRangeError
 

@@ -9,8 +9,8 @@ import numpy as np
 from packdesign.data.cells import Family
 from packdesign.data.chemistries import Chemistry, load_chemistry
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.cell_model import SOC_GRID
 from packdesign.engineering.discharge.concentration import slow_division
+from packdesign.engineering.discharge.nodes import SOC_GRID
 from packdesign.engineering.discharge.resistance_split import (
     resistance_split,
     small_current_ohm,

@@ -17,8 +17,8 @@ from scipy import constants, optimize
 from packdesign.data.cells import Family
 from packdesign.data.chemistries import load_chemistry
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.cell_model import TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.charge_transfer import thermal_voltage_v
+from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
 
 __all__ = [
     "LAG_TIME_S",

@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packdesign.engineering.demand.profile import Demand, FloatArray
-from packdesign.engineering.discharge.cell_model import SOC_GRID
 from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.moment import State, inside
+from packdesign.engineering.discharge.nodes import SOC_GRID
 from packdesign.engineering.discharge.run import Conditions, EndReason, as_followed
 from packdesign.engineering.discharge.shared_moment import SharedMoment, shared_moment
 from packdesign.engineering.discharge.step import carried, step_decays

@@ -27,6 +27,7 @@ from packdesign.planning.needs.fuse_parts import fuse_part
 from packdesign.planning.needs.heat import start_degc
 from packdesign.planning.needs.motors import driven_of, known_motors
 from packdesign.planning.needs.parts import board_of, trip_of
+from packdesign.planning.verdicts.judge import spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict, gravity
 
 __all__ = ["HeldAtOnce", "gravest", "held_at_once"]
@@ -57,6 +58,18 @@ class HeldAtOnce:
     def lasts_s(self) -> float:
         """Longest time that the current flows. [s]"""
         return min(self.meant_s, self.guarded_s)
+
+    @property
+    def ends(self) -> str:
+        """What ends it, as words."""
+        if not math.isfinite(self.lasts_s):
+            return "with nothing to end it"
+        by = "until the driver lets go"
+        if self.guarded_s < self.meant_s:
+            by = "until fuse or board has surely cut it"
+        elif self.is_planned:
+            by = "as the mission plans it"
+        return f"for {spoken(self.lasts_s, 's')}, {by}"
 
     @property
     def winding_w(self) -> float:

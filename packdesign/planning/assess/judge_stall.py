@@ -91,10 +91,9 @@ def _stall_current(
     else:
         judged = burst_current(cell=design.cell, load_a=cell_a, lasts_s=held.lasts_s)
     is_endless = not math.isfinite(held.meant_s)
-    ends = f"for {spoken(held.meant_s, 's')}{', as the mission plans it' * held.is_planned}"
-    if is_endless:
-        guarded = math.isfinite(held.guarded_s)
-        ends = f"with nothing {'but fuse and board ' if guarded else ''}to end it"
+    ends = held.ends
+    if is_endless and math.isfinite(held.guarded_s):
+        ends = "with nothing but fuse and board to end it"
     words = [
         f"With {_shafts(held.sections)} held, {_taken(held)}, and the pack gives "
         f"{spoken(held.found.pack_a, 'A')}, {ends}. That is the worst, with the windings "

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import Final
 
 from packdesign.engineering.electrical.adiabatic import wire_after_current_degc
@@ -15,6 +14,7 @@ from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_stretch import hardest_a
 from packdesign.planning.assess.held_at_once import HeldAtOnce, gravest, held_at_once
+from packdesign.planning.assess.insulation_check import held_to_insulation
 from packdesign.planning.assess.lead_heat import insulation_limit, lead_time_s, settled_lead_degc
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.strip_heat import (
@@ -178,14 +178,13 @@ def _not_known(what: str, *, fix: str) -> Verdict:
 def _lead_verdict(brief: Brief, held: HeldAtOnce, reached: Band) -> Verdict:
     """Hold the lead of one moment against its insulation; without a balance any is lost."""
     awg = lead_awg_of(brief)
-    limit_degc, limit_source = insulation_limit(brief)
     fix = "Set a current limit and a stall timeout in the driver, fit a smaller or faster fuse, or "
     fix += "use thicker wire."
     if not math.isfinite(reached.mid):
         return Verdict(
             id="stall_wire",
             status=Status.STOP,
-            limit=limit_degc,
+            limit=insulation_limit(brief)[0],
             unit="degC",
             reason=f"The {awg} AWG lead finds no balance while the shafts are held: it passes 200 "
             f"K above the air and goes on. {_until(held)}",
@@ -193,29 +192,14 @@ def _lead_verdict(brief: Brief, held: HeldAtOnce, reached: Band) -> Verdict:
             basis=Basis.PUBLISHED,
             source=_SOURCE,
         )
-    if limit_degc is None:
-        found = _not_known(
-            f"what the insulation of the {awg} AWG lead bears. While the shafts are held on the "
-            f"hottest day, the wire reaches {spoken(reached.high, 'degC')}. "
-            f"{_until(held).rstrip('.')}",
-            fix="Say it in the brief: pack.lead.insulation_limit, its temperature limit, or "
-            "pack.lead.insulation, by a name that the wire table has.",
-        )
-        return replace(found, value=reached.mid)
-    return at_most(
-        Check(
-            id="stall_wire",
-            what=f"the {awg} AWG lead, while the shafts are held on the hottest day,",
-            value=reached,
-            against="the limit of its insulation",
-            limit=limit_degc,
-            unit="degC",
-            fix=fix,
-            find_out="Find the insulation of the wire.",
-            basis=Basis.ASSUMED,
-            source=f"{_SOURCE}; twice the rise in a bundle, from memory; limit: {limit_source}",
-            note=_until(held),
-        )
+    return held_to_insulation(
+        brief,
+        id="stall_wire",
+        when="while the shafts are held on the hottest day",
+        reached=reached,
+        fix=fix,
+        source=f"{_SOURCE}; twice the rise in a bundle, from memory",
+        note=_until(held),
     )
 
 
@@ -239,11 +223,4 @@ def _reaches(brief: Brief, held: HeldAtOnce, working: Band) -> Band:
 
 def _until(held: HeldAtOnce) -> str:
     """Say what flows while shafts are held, and what ends it."""
-    ends = f"for {spoken(held.lasts_s, 's')}, until the driver lets go"
-    if not math.isfinite(held.lasts_s):
-        ends = "with nothing to end it"
-    elif held.guarded_s < held.meant_s:
-        ends = f"for {spoken(held.lasts_s, 's')}, until fuse or board has surely cut it"
-    elif held.is_planned:
-        ends = f"for {spoken(held.lasts_s, 's')}, as the mission plans it"
-    return f"{spoken(held.found.pack_a, 'A')} flow {ends}; the windings are {held.moment}."
+    return f"{spoken(held.found.pack_a, 'A')} flow {held.ends}; the windings are {held.moment}."

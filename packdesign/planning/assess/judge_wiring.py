@@ -12,6 +12,7 @@ from packdesign.planning.assess.charge_heat import ended_by_sensor, hottest_cell
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_stretch import CONTACT_SETTLES_S, hardest_a, stretch_words
+from packdesign.planning.assess.insulation_check import held_to_insulation
 from packdesign.planning.assess.lead_ampacity import (
     LeadAmpacity,
     judged_on_lead,
@@ -26,7 +27,7 @@ from packdesign.planning.needs.charger import coldest_on_charge
 from packdesign.planning.needs.contact_ratings import contacts_of
 from packdesign.planning.needs.wiring import lead_awg_of
 from packdesign.planning.verdicts import charge, conductors
-from packdesign.planning.verdicts.judge import Check, at_most, spoken
+from packdesign.planning.verdicts.judge import spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["judge_charge", "judge_wiring"]
@@ -128,7 +129,6 @@ def _lead(brief: Brief, rms_a: float, note: str) -> Verdict:
 
 def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
     """Settled temperature of the lead on the hottest day against its insulation."""
-    limit_degc, source = insulation_limit(brief)
     awg, settled = lead_awg_of(brief), settled_lead_degc(brief, current_a=rms_a)
     if settled is None:
         return
@@ -136,7 +136,7 @@ def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
         yield Verdict(
             id="wire_temperature",
             status=Status.STOP,
-            limit=limit_degc,
+            limit=insulation_limit(brief)[0],
             unit="degC",
             reason=f"The {awg} AWG lead finds no balance at {spoken(rms_a, 'A')}: it passes 200 K "
             "above the air and goes on.",
@@ -145,23 +145,15 @@ def _lead_heat(brief: Brief, rms_a: float, note: str) -> Iterator[Verdict]:
             source="heat of the wire against still air around it",
         )
         return
-    if limit_degc is None:
-        return
-    yield at_most(
-        Check(
-            id="wire_temperature",
-            what=f"the {awg} AWG lead, on the hottest day,",
-            value=settled,
-            against="the limit of its insulation",
-            limit=limit_degc,
-            unit="degC",
-            fix="Use thicker wire, or wire with silicone or PTFE insulation.",
-            find_out="Find the insulation of the wire.",
-            basis=Basis.ASSUMED,
-            source=f"heat of the wire against still air around it; twice the rise in a bundle, "
-            f"from memory; limit: {source}",
-            note=note,
-        )
+    yield held_to_insulation(
+        brief,
+        id="wire_temperature",
+        when="on the hottest day",
+        reached=settled,
+        fix="Use thicker wire, or wire with silicone or PTFE insulation.",
+        source="heat of the wire against still air around it; twice the rise in a bundle, from "
+        "memory",
+        note=note,
     )
 
 

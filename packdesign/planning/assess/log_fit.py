@@ -9,8 +9,8 @@ from typing import Any, Final
 
 import numpy as np
 
-from packdesign.engineering.discharge.cell_model import OCV_NODES
 from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.nodes import OCV_NODES
 from packdesign.engineering.discharge.refit import Refit, refit
 from packdesign.engineering.discharge.replay import (
     Log,

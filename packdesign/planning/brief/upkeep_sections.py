@@ -7,7 +7,7 @@ from typing import Final, Literal
 
 from pydantic import model_validator
 
-from packdesign.engineering.discharge.cell_model import OCV_NODES
+from packdesign.engineering.discharge.nodes import OCV_NODES
 from packdesign.planning.brief.condition_section import Condition
 from packdesign.planning.brief.keys import entry, quantity_key
 from packdesign.planning.brief.price_section import CellPrice

@@ -20,7 +20,7 @@ from packdesign.engineering.charging.mismatch import (
     balance_at,
     false_gap,
 )
-from packdesign.engineering.discharge.cell_model import SOC_GRID
+from packdesign.engineering.discharge.nodes import SOC_GRID
 from packdesign.engineering.discharge.run import PackModel
 from packdesign.foundation.basis import TWO_SIDED_90
 from packdesign.planning.charge_plan.balance_plan import spread_per_month

@@ -8,7 +8,8 @@ from typing import Final
 
 import numpy as np
 
-from packdesign.engineering.discharge.cell_model import OCV_NODES, SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.engineering.discharge.nodes import OCV_NODES, SOC_GRID
 
 __all__ = ["LARGEST_SHIFT_V", "LEFT_OVER_V", "nodes_of", "with_open_circuit_moved"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from packdesign.engineering.discharge.cell_model import OCV_NODES
+from packdesign.engineering.discharge.nodes import OCV_NODES
 from packdesign.presentation.cli.screen import heading, indented, plain_table, show_table
 from packdesign.presentation.cli.words import amount
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from packdesign.engineering.discharge.cell_model import OCV_NODES
+from packdesign.engineering.discharge.nodes import OCV_NODES
 from packdesign.engineering.discharge.replay import ReplayErrors
 from packdesign.foundation.basis import Band
 from packdesign.planning.assess.log_fit import LogFit

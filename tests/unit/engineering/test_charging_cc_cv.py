@@ -19,8 +19,8 @@ from packdesign.engineering.charging.plan_choice import (
     charge_choices,
     compare_charges,
 )
-from packdesign.engineering.discharge.cell_model import SOC_GRID
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.engineering.discharge.nodes import SOC_GRID
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import OutOfRangeError

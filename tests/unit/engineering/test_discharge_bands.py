@@ -10,8 +10,8 @@ import pytest
 from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.bands import discharge_bands
-from packdesign.engineering.discharge.cell_model import SOC_GRID
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import OutOfRangeError
@@ -72,7 +72,7 @@ def test_no_spread_gives_no_width_but_that_of_joints_and_cooling(pack: PackModel
         capacity_fraction=0.0,
         resistance_fraction=0.0,
         slow_resistance_fraction=0.0,
-        cold_resistance_fraction=0.0,
+        cold_resistance_fraction=np.zeros(TEMPERATURE_GRID_DEGC.size),
         heat_capacity_fraction=0.0,
         ocv_v=np.zeros(SOC_GRID.size),
         entropic_v_per_k=0.0,
@@ -89,13 +89,33 @@ def test_no_spread_gives_no_width_but_that_of_joints_and_cooling(pack: PackModel
     assert "No input" in bands.advice
 
 
-@pytest.mark.parametrize(("degc", "cold"), [(40.0, 0.0), (25.0, 0.0), (0.0, 0.3), (-50.0, 0.9)])
-def test_doubt_of_the_cold_grows_without_end_and_adds_as_squares(
-    pack: PackModel, degc: float, cold: float
+@pytest.mark.parametrize(
+    ("degc", "low", "mid", "high"),
+    [
+        pytest.param(0.0, 1.516, 1.737, 1.958, id="read"),
+        pytest.param(-10.0, 2.367, 2.953, 3.539, id="colder"),
+        pytest.param(-20.0, 3.025, 4.214, 6.015, id="the coldest row"),
+    ],
+)
+def test_doubt_of_the_cold_is_how_far_published_cells_part(
+    pack: PackModel, degc: float, low: float, mid: float, high: float
 ) -> None:
-    spread = replace(pack.cell.spread, resistance_fraction=0.4, cold_resistance_fraction=0.3)
-    assert spread.cold_fraction_at(degc) == pytest.approx(cold)
-    assert spread.resistance_fraction_at(degc) == pytest.approx((0.16 + cold**2) ** 0.5)
+    """Ratios of NCA to 25 degC in cell_data/chemistries/resistance_temperature.csv, 5 to 95 %."""
+    spread = pack.cell.spread
+    cold = (high - low) / mid / (2 * 1.645)
+    assert spread.cold_fraction_at(degc) == pytest.approx(cold, rel=1e-3)
+    assert spread.resistance_fraction_at(degc) == pytest.approx(
+        (spread.resistance_fraction**2 + cold**2) ** 0.5, rel=1e-3
+    )
+
+
+def test_doubt_of_the_cold_grows_without_end_and_is_none_in_the_warm(pack: PackModel) -> None:
+    at = pack.cell.spread.cold_fraction_at
+    assert at(25.0) == at(60.0) == 0.0
+    assert 0.0 < at(20.0) < at(10.0) < at(0.0) < at(-20.0)
+    step = at(-20.0) - at(-10.0)
+    assert at(-30.0) - at(-20.0) == pytest.approx(step)
+    assert at(-60.0) - at(-50.0) == pytest.approx(step)
 
 
 def test_trace_band_encloses_the_mid_run_at_both_sides_of_a_jump(pack: PackModel) -> None:

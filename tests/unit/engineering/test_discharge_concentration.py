@@ -11,10 +11,11 @@ from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
 from packdesign.data.chemistries import load_chemistry
 from packdesign.engineering.demand.profile import Demand
-from packdesign.engineering.discharge.cell_model import SOC_GRID, TEMPERATURE_GRID_DEGC, CellModel
+from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.concentration import slow_division, solid_temperature_factor
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.engineering.thermal.path import ThermalPath
 

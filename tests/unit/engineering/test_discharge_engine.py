@@ -13,13 +13,10 @@ from hypothesis import strategies as st
 from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge import fast_engine
-from packdesign.engineering.discharge.cell_model import (
-    SOC_GRID,
-    TEMPERATURE_GRID_DEGC,
-    CellModel,
-)
+from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_batch, run_pack
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.pybamm_engine import run_pack_pybamm
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
 from packdesign.engineering.thermal.path import ThermalPath

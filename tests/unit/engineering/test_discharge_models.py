@@ -11,13 +11,9 @@ from scipy import constants
 from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Cell, Family
 from packdesign.data.chemistries import load_chemistry
-from packdesign.engineering.discharge.cell_model import (
-    SOC_GRID,
-    TEMPERATURE_GRID_DEGC,
-    asinh_share,
-    thermal_voltage_v,
-)
+from packdesign.engineering.discharge.cell_model import asinh_share, thermal_voltage_v
 from packdesign.engineering.discharge.datasheet_model import cell_mass_kg, model_from_datasheet
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.resistance_split import (
     RC_TIME_S,
     resistance_split,

@@ -10,9 +10,10 @@ from scipy.integrate import solve_ivp
 
 from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand, FloatArray
-from packdesign.engineering.discharge.cell_model import SOC_GRID, TEMPERATURE_GRID_DEGC, CellModel
+from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel
 from packdesign.engineering.discharge.unlike_cells import UnlikeCells, UnlikePoint
 from packdesign.engineering.discharge.unlike_run import run_unlike

@@ -189,7 +189,7 @@ def test_a_rating_names_where_it_is_from(judged, connector, basis, source):
     ],
 )
 def test_a_lead_that_is_not_known_is_not_fine(judged, lead, key):
-    found = judged(**stuck({"stall_timeout": "0.3 s"}, lead=lead))["stall_wire"]
+    found = judged(**stuck({"stall_timeout": "1 s"}, lead=lead))["stall_wire"]
     assert found.status is Status.UNKNOWN
     assert key in found.fix
 
@@ -232,3 +232,30 @@ def test_the_limit_that_counts(load_a, lasts_s, status, limit):
     rating = ContactRating(rated_a=15.0, peak_a=30.0)
     found = contact_peak(part="plug", load_a=load_a, lasts_s=lasts_s, rating=rating)
     assert (found.status, found.limit) == (status, limit)
+
+
+@pytest.mark.parametrize(
+    ("awg", "amps", "status"),
+    [
+        pytest.param(14, "5 A", Status.OK, id="any insulation bears it"),
+        pytest.param(24, "7 A", Status.UNKNOWN, id="some would not"),
+    ],
+)
+def test_a_lead_of_unknown_insulation_is_held_to_what_any_bears(judged, awg, amps, status):
+    lead = {"awg": awg, "length": "20 mm", "bundled": False}
+    found = judged(pack={**CELL, "lead": lead}, loads=[{"name": "lamp", "amps": amps}])
+    warm = found["wire_temperature"]
+    assert warm.status is status
+    if status is Status.UNKNOWN:
+        assert "what the insulation of the 24 AWG lead bears" in warm.reason
+        assert "insulation_limit" in warm.fix
+        assert warm.value > 60.0
+
+
+def test_a_fuse_that_blows_before_the_planned_end_is_what_ends_the_stall(judged):
+    """The driver lets a jam go after half a minute; the mission holds on purpose for twenty."""
+    sections = stuck({"stall_timeout": "30 s"}, fuse={"part": "ATO 5 A"}, lead=LEAD)
+    reason = judged(**(sections | {"mission": planned(20)}))["stall_current"].reason
+    assert "until fuse or board has surely cut it" in reason
+    assert "20 s" not in reason
+    assert "30 s" not in reason

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from packdesign.data.cell_table import load_cells
-from packdesign.engineering.discharge.cell_model import OCV_NODES, SOC_GRID, CellModel
+from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.engineering.discharge.nodes import OCV_NODES, SOC_GRID
 from packdesign.foundation.errors import BriefError
 from packdesign.planning.refit.open_circuit import (
     LEFT_OVER_V,

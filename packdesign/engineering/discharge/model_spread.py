@@ -1,0 +1,56 @@
+"""How far a cell's model may be off, part by part."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
+
+__all__ = ["ModelSpread"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModelSpread:
+    """How far the parts of a model may be off: one standard deviation, as a fraction. [-]"""
+
+    capacity_fraction: float
+    resistance_fraction: float
+    slow_resistance_fraction: float
+    """RC elements and lag beyond what the instant resistance already shares with them."""
+    cold_resistance_fraction: FloatArray
+    """What the cold adds to that, on ``TEMPERATURE_GRID_DEGC``: how far published cells part."""
+    heat_capacity_fraction: float
+    ocv_v: FloatArray
+    """Open-circuit voltage on ``SOC_GRID``, no fraction. [V]"""
+    entropic_v_per_k: float
+    """Its change with temperature, no fraction. [V/K]"""
+
+    def cold_fraction_at(self, temperature_degc: float) -> float:
+        """Give what the cold adds to the doubt about a resistance, one standard deviation. [-]
+
+        Parameters
+        ----------
+        temperature_degc : float
+            Cell temperature; colder than the table it goes on growing as it did last. [degC]
+        """
+        grid, table = TEMPERATURE_GRID_DEGC, self.cold_resistance_fraction
+        colder_k = max(float(grid[0]) - temperature_degc, 0.0)
+        growth = float((table[0] - table[1]) / (grid[1] - grid[0]))
+        return float(np.interp(temperature_degc, grid, table)) + growth * colder_k
+
+    def resistance_fraction_at(self, temperature_degc: float) -> float:
+        """Give the doubt about a resistance, one standard deviation. [-]
+
+        What a sheet says of a cell and how cells take the cold have nothing to do with each other,
+        so the two add as squares, as they do where the bands draw each by itself.
+
+        Parameters
+        ----------
+        temperature_degc : float
+            Cell temperature. [degC]
+        """
+        return math.hypot(self.resistance_fraction, self.cold_fraction_at(temperature_degc))
