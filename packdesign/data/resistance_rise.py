@@ -18,7 +18,7 @@ __all__ = ["ResistancePart", "RiseReading", "SourceGrade", "load_rise_readings"]
 
 _COLUMNS = (
     "cell", "family", "part", "pulse_s", "temperature_degc", "soc_fraction", "resistance_ohm",
-    "capacity_ah", "source_grade", "basis", "source",
+    "capacity_mah", "source_grade", "basis", "source",
 )  # fmt: skip
 
 
