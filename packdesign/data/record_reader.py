@@ -23,6 +23,7 @@ _INTO_SI: Final[tuple[tuple[str, str, float], ...]] = (
     ("_mnm_per_a", "_nm_per_a", 1e-3),
     ("_milliohm", "_ohm", 1e-3),
     ("_kohm", "_ohm", 1e3),
+    ("_mah", "_ah", 1e-3),
     ("_mm2", "_m2", 1e-6),
     ("_mm", "_m", 1e-3),
     ("_mv", "_v", 1e-3),
