@@ -15,6 +15,7 @@ from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
+from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, RunSummary
 from packdesign.engineering.thermal.path import ThermalPath
 
@@ -39,19 +40,20 @@ def run(c_rate: float, *, loss_w_per_k: float, start_soc: float = 1.0) -> RunSum
 
 
 def test_slow_discharge_at_minus_ten() -> None:
-    """Within 2 % of the specification: the figure is printed to the percent, as "some"."""
+    """That figure is in the table, so a held cell must give it, whatever resists in the cold."""
     found = run(0.2, loss_w_per_k=5.0).delivered_ah / SPECIFIED_AH
-    assert found == pytest.approx(0.87, abs=0.02)
+    assert found == pytest.approx(0.87, abs=0.002)
 
 
 def test_hour_at_minus_ten_lies_between_a_held_cell_and_one_in_a_chamber() -> None:
     """Held at -10 degC it gives less than theirs, in a chamber like that of the M50 (0.1 to 0.2 W/K
-    for a cell of its size) more."""
+    for a cell of its size) more. The figures are our own of November 2026: a pin, no evidence; how
+    far they are apart is what the unknown cooling leaves open."""
     held, chamber = (
         run(1.0, loss_w_per_k=loss).delivered_ah / SPECIFIED_AH for loss in (5.0, 0.15)
     )
     assert held < 0.80 < chamber
-    assert chamber - held < 0.15
+    assert (held, chamber) == (pytest.approx(0.658, abs=0.005), pytest.approx(0.866, abs=0.005))
 
 
 def test_cell_that_warms_itself_gives_more() -> None:
@@ -64,5 +66,8 @@ def test_charge_out_of_reach_stays_where_the_curve_ends_above_the_cut_off() -> N
     """Its curve ends at 2.9 V, the cut-off is 2.5 V: what ends the run is the charge, not volts."""
     found = run(0.05, loss_w_per_k=5.0)
     assert found.ends_by == EndReason.EMPTY
-    assert 0.1 < found.end_soc < 0.16
-    assert run(0.05, loss_w_per_k=5.0, start_soc=0.1).delivered_ah == 0.0
+    cell = model_from_datasheet(load_cells().find("INR21700-50G"))
+    empty = float(np.interp(-10.0, TEMPERATURE_GRID_DEGC, cell.empty_soc))
+    assert empty > 0.05
+    assert found.end_soc > empty
+    assert run(0.05, loss_w_per_k=5.0, start_soc=empty).delivered_ah == 0.0

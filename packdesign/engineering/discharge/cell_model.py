@@ -8,8 +8,8 @@ the earlier the larger the current and the colder the cell.
 
 The instant resistance has an ohmic part and a charge-transfer part; the latter falls with current
 as the Butler-Volmer equation says. Every part but the ohmic one rises as the surface runs empty.
-Levels follow temperature as they were read at half charge; rise and lag follow it as diffusion in
-the particles does. Everything that depends on state of charge or temperature is tabulated on one
+Levels follow temperature as they were read at half charge; rise and lag follow it as the rise of
+whole cells was read. Everything that depends on state of charge or temperature is tabulated on one
 even grid, so that a look-up is an index and not a search.
 
 How the figures are found from a datasheet is in :mod:`.datasheet_model`.
@@ -78,8 +78,8 @@ class CellModel:
     transfer_temperature_factor: FloatArray
     """Charge-transfer resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     solid_temperature_factor: FloatArray
-    """Time of diffusion in the particles relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``: the lag
-    and every rise go with it. [-]"""
+    """Lag, its time constant and every rise relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``.
+    [-]"""
     empty_soc: FloatArray
     """State of charge out of reach in the cold, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     heat_capacity_j_per_k: float

@@ -4,7 +4,7 @@ Under a long load that costs the open-circuit voltage between the two: little on
 the knee, where it ends a discharge early, the earlier the larger the current and the colder the
 cell. The rest of the slow part (concentration in the electrolyte) does not know the charge of the
 electrodes. One published set of readings over charge says how the slow part divides. The lag, and
-whatever else rises toward empty, is taken to go with diffusion in the particles.
+whatever else rises toward empty, follows temperature as the rise of eleven whole cells does.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from packdesign.data.chemistries import load_chemistry
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.open_circuit import extended_v
+from packdesign.engineering.discharge.rise_temperature import rise_j_per_mol
 
 __all__ = ["SlowDivision", "slow_division", "solid_temperature_factor"]
 
@@ -32,10 +33,6 @@ INR18650MJ1: the whole less the instant resistance). [ohm]"""
 _READ_CRATE: Final = 0.5
 _HALF: Final = 0.5
 _FIRST_GUESS_PER_CRATE: Final = 0.02
-_SOLID_J_PER_MOL: Final = 27_650.0
-"""Activation energy of diffusion in the particles: the mean of 30.3 kJ/mol for graphite and 25.0
-for the layered oxide, both as in PyBaMM's parameter set OKane2022; also the median of what its sets
-OKane2022, Ecker2015, Marquis2019 and ORegan2022 give (12 to 81). [J/mol]"""
 _REFERENCE_DEGC: Final = 25.0
 
 
@@ -86,7 +83,7 @@ def slow_division() -> SlowDivision:
 
 @functools.cache
 def solid_temperature_factor() -> FloatArray:
-    """Time of diffusion in the particles over temperature, on ``TEMPERATURE_GRID_DEGC``. [-]"""
+    """What rises toward empty over temperature, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     kelvin = TEMPERATURE_GRID_DEGC + constants.zero_Celsius
     from_reference = 1.0 / kelvin - 1.0 / (_REFERENCE_DEGC + constants.zero_Celsius)
-    return np.asarray(np.exp(_SOLID_J_PER_MOL / constants.R * from_reference))
+    return np.asarray(np.exp(rise_j_per_mol() / constants.R * from_reference))

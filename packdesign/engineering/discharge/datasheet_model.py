@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
 from packdesign.data.cell_sizes import outer_volume_l
-from packdesign.data.cells import Cell, CellForm, Confidence
+from packdesign.data.cells import Cell, CellForm, Confidence, Family
 from packdesign.data.chemistries import Chemistry, load_chemistry, ocv_for
 from packdesign.data.ocv import OcvCurve
 from packdesign.engineering.demand.profile import FloatArray
@@ -17,13 +16,17 @@ from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.concentration import solid_temperature_factor
 from packdesign.engineering.discharge.model_spread import ModelSpread
 from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
-from packdesign.engineering.discharge.open_circuit import extended_v
 from packdesign.engineering.discharge.resistance_parts import resistance_parts, resistance_rises
 from packdesign.engineering.discharge.resistance_split import (
     LAG_TIME_S,
     RC_TIME_S,
     resistance_split,
     temperature_factors,
+)
+from packdesign.engineering.discharge.standard_discharge import (
+    STANDARD_CRATE,
+    StandardDischarge,
+    empty_soc,
 )
 from packdesign.engineering.discharge.ten_second_resistance import (
     TenSecondResistance,
@@ -33,8 +36,6 @@ from packdesign.foundation.basis import Basis, weakest
 
 __all__ = ["cell_mass_kg", "model_from_datasheet"]
 
-_CAPACITY_CRATE: Final = 0.2
-"""Rate at which capacities are rated: IEC 61960-3 (from memory) and the makers' sheets. [1/h]"""
 _CAPACITY_SPREAD: Final = {
     Confidence.HIGH: 0.015,
     Confidence.MEDIUM: 0.025,
@@ -50,8 +51,6 @@ _DENSITY_KG_PER_M3: Final = {
 """Mass over outer volume where no mass is printed: near the medians of the shipped table."""
 _READ_AT_DEGC: Final = 25.0
 """Temperature for which sheets give a resistance. [degC]"""
-_MOST_LEFT: Final = 0.3
-"""Most of the charge that may stay behind at the standard rate, or out of reach in the cold. [-]"""
 _NOMINAL_SPREAD_V: Final = 0.015
 """How far a nominal voltage printed to 10 mV may be from the mean of the standard discharge."""
 _NOMINAL_SPREAD_ONE_DIGIT_V: Final = 0.04
@@ -89,20 +88,20 @@ def model_from_datasheet(cell: Cell) -> CellModel:
     parts = resistance_parts(ten_s, capacity_ah=cell.capacity_ah)
     ocv_v = np.asarray(curve.at(SOC_GRID))
     rises = resistance_rises(chemistry, parts, capacity_ah=cell.capacity_ah)
-    standard_a = _CAPACITY_CRATE * cell.capacity_ah
-    standard = _StandardDischarge(
-        cell=cell,
+    standard = StandardDischarge(
+        current_a=STANDARD_CRATE * cell.capacity_ah,
+        cutoff_v=cell.cutoff_v,
         ocv_v=ocv_v,
-        lag=parts.lag_per_a * standard_a,
-        level_v=parts.level_ohm() * standard_a,
-        rise_v=parts.rise_ohm(rises) * standard_a,
+        parts=parts,
+        rises=rises,
+        factors=factors,
     )
-    shift_v, ocv_spread_v = _nominal_shift(standard, curve=curve)
+    shift_v, ocv_spread_v = _nominal_shift(cell, standard, curve=curve)
     mass_kg, mass_basis = cell_mass_kg(cell)
     limit_degc = cell.discharge_max_degc
     return CellModel(
         name=cell.name,
-        capacity_ah=cell.capacity_ah / (1.0 - min(standard.left(), _MOST_LEFT)),
+        capacity_ah=cell.capacity_ah / (1.0 - standard.left_warm()),
         ocv_v=standard.ocv_v + shift_v,
         entropic_v_per_k=np.interp(SOC_GRID, chemistry.entropic_soc, chemistry.entropic_v_per_k),
         ohmic_ohm=parts.ohmic_ohm,
@@ -116,7 +115,7 @@ def model_from_datasheet(cell: Cell) -> CellModel:
         ohmic_temperature_factor=factors.ohmic,
         transfer_temperature_factor=factors.transfer,
         solid_temperature_factor=solid_temperature_factor(),
-        empty_soc=_empty_soc(chemistry, standard, ohmic_factor=factors.ohmic),
+        empty_soc=empty_soc(standard, chemistry),
         heat_capacity_j_per_k=mass_kg * chemistry.specific_heat_j_per_kg_k.mid,
         cutoff_v=cell.cutoff_v,
         full_v=cell.full_v,
@@ -142,19 +141,20 @@ def _spread_of(
         capacity_fraction=_CAPACITY_SPREAD[cell.confidence],
         resistance_fraction=ten_s.spread_fraction,
         slow_resistance_fraction=_SETTLED_SPREAD / (split.fast + split.slow),
-        cold_resistance_fraction=_cold_spread(chemistry),
+        cold_resistance_fraction=_cold_spread(cell.family),
         heat_capacity_fraction=chemistry.specific_heat_j_per_kg_k.relative_deviation,
         ocv_v=ocv_v,
         entropic_v_per_k=_ENTROPIC_SHARE * float(np.median(chemistry.entropic_spread_v_per_k)),
     )
 
 
-def _cold_spread(chemistry: Chemistry) -> FloatArray:
+@functools.cache
+def _cold_spread(family: Family) -> FloatArray:
     """How far published cells part below 25 degC, where sheets read a resistance. [-]
 
     Colder than the coldest two that were read, the straight line through these goes on.
     """
-    table, grid = chemistry.resistance_temperature, TEMPERATURE_GRID_DEGC
+    table, grid = load_chemistry(family).resistance_temperature, TEMPERATURE_GRID_DEGC
     read = np.array([table.band(float(degc)).relative_deviation for degc in table.at])
     growth = (read[0] - read[1]) / (table.at[1] - table.at[0])
     colder = read[0] + growth * (table.at[0] - grid)
@@ -183,38 +183,9 @@ def cell_mass_kg(cell: Cell) -> tuple[float, Basis]:
     return volume_l / 1000 * _DENSITY_KG_PER_M3[cell.form], Basis.ASSUMED
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _StandardDischarge:
-    """The discharge at which the sheet rates capacity and nominal voltage."""
-
-    cell: Cell
-    ocv_v: FloatArray
-    lag: float
-    """Charge by which the surface of the particles runs ahead. [-]"""
-    level_v: float
-    """Drop whatever the charge. [V]"""
-    rise_v: FloatArray
-    """Drop on top of it over the charge at the surface, on ``SOC_GRID``. [V]"""
-
-    def voltage_v(self, *, ohmic_factor: float = 1.0, solid_factor: float = 1.0) -> FloatArray:
-        """Voltage on ``SOC_GRID``, the parts so many times those at 25 degC. [V]"""
-        surface = SOC_GRID - solid_factor * self.lag
-        open_v = extended_v(SOC_GRID, self.ocv_v, at=surface)
-        rise_v = np.interp(surface, SOC_GRID, self.rise_v)
-        return np.asarray(open_v - ohmic_factor * self.level_v - solid_factor * rise_v)
-
-    def left(self, *, ohmic_factor: float = 1.0, solid_factor: float = 1.0) -> float:
-        """Charge left at the cut-off. [-]"""
-        loaded_v = self.voltage_v(ohmic_factor=ohmic_factor, solid_factor=solid_factor)
-        above = loaded_v >= self.cell.cutoff_v
-        return float(SOC_GRID[int(np.argmax(above))]) if np.any(above) else 0.0
-
-    def mean_v(self) -> float:
-        """Mean voltage from full to the cut-off. [V]"""
-        return float(np.mean(self.voltage_v()[self.left() <= SOC_GRID]))
-
-
-def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[float, FloatArray]:
+def _nominal_shift(
+    cell: Cell, standard: StandardDischarge, *, curve: OcvCurve
+) -> tuple[float, FloatArray]:
     """Move the curve toward the nominal voltage printed, each by its weight; give the doubt left.
 
     The nominal voltage is taken as the mean of the standard discharge (common practice, no source).
@@ -228,7 +199,7 @@ def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[fl
     tuple of float and array
         The move, and the standard deviation of the curve after it on ``SOC_GRID``. [V]
     """
-    nominal_v = standard.cell.nominal_v
+    nominal_v = cell.nominal_v
     one_digit = abs(nominal_v * 10 - round(nominal_v * 10)) < 1e-6
     printed_v = _NOMINAL_SPREAD_ONE_DIGIT_V if one_digit else _NOMINAL_SPREAD_V
     spread_v = np.interp(SOC_GRID, curve.soc, curve.spread_v)
@@ -238,18 +209,3 @@ def _nominal_shift(standard: _StandardDischarge, *, curve: OcvCurve) -> tuple[fl
     weight = (curve_v / both_v) ** 2
     birge = max(1.0, abs(apart_v) / both_v)
     return weight * apart_v, birge * printed_v / both_v * spread_v
-
-
-def _empty_soc(
-    chemistry: Chemistry, standard: _StandardDischarge, *, ohmic_factor: FloatArray
-) -> FloatArray:
-    """Charge that the cold keeps out of reach beyond what resistance alone explains."""
-    warm_left = standard.left()
-    missing = []
-    solid_factor = solid_temperature_factor()
-    for degc, ohmic, solid in zip(TEMPERATURE_GRID_DEGC, ohmic_factor, solid_factor, strict=True):
-        reached = chemistry.capacity_fraction(temperature_degc=float(degc), c_rate=_CAPACITY_CRATE)
-        cold_left = standard.left(ohmic_factor=float(ohmic), solid_factor=float(solid))
-        by_drop = cold_left - warm_left
-        missing.append(max(0.0, 1.0 - reached - max(by_drop, 0.0)) if degc < 25.0 else 0.0)
-    return np.asarray(np.minimum(np.array(missing), _MOST_LEFT))

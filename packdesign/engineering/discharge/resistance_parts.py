@@ -34,15 +34,6 @@ class ResistanceParts:
     lag_per_a: float
     """Charge by which the surface of the particles runs ahead, a share of the whole. [1/A]"""
 
-    def level_ohm(self) -> float:
-        """What a long small load meets whatever the charge, the lag of the surface apart. [ohm]"""
-        return self.ohmic_ohm + self.transfer_ohm + self.fast_ohm + self.slow_ohm
-
-    def rise_ohm(self, rises: ResistanceRises) -> FloatArray:
-        """What it meets on top over the charge at the surface, on ``SOC_GRID``. [ohm]"""
-        rc_ohm = self.fast_ohm + self.slow_ohm
-        return np.asarray(self.transfer_ohm * rises.transfer + rc_ohm * rises.rc)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ResistanceRises:
