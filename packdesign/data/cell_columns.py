@@ -46,6 +46,7 @@ NUMBERS: Final[dict[str, NumberColumn]] = {
     "pulse_s": NumberColumn("pulse_s", 1.0, 0.0001, 3600.0),
     "ac_resistance_milliohm": NumberColumn("ac_resistance_ohm", *_MILLIOHM),
     "dc_resistance_milliohm": NumberColumn("dc_resistance_ohm", *_MILLIOHM),
+    "dc_resistance_tolerance_milliohm": NumberColumn("dc_resistance_tolerance_ohm", *_MILLIOHM),
     "dc_resistance_pulse_s": NumberColumn("dc_resistance_pulse_s", 1.0, 0.0001, 3600.0),
     "diameter_mm": NumberColumn("diameter_m", *_MILLIMETRE),
     "length_mm": NumberColumn("length_m", *_MILLIMETRE),

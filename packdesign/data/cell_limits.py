@@ -34,6 +34,7 @@ def check_cell(cell: Cell, row: Row) -> None:
     _check_voltages(cell, row)
     _check_energy(cell, row)
     _check_currents(cell, row)
+    _check_resistance(cell, row)
     _check_temperatures(cell, row)
     if cell.rated_capacity_ah is not None and cell.rated_capacity_ah > cell.capacity_ah * 1.001:
         given = f"{cell.rated_capacity_ah * 1000:g} mAh, above capacity_mah"
@@ -87,6 +88,22 @@ def _check_currents(cell: Cell, row: Row) -> None:
     if uncut is not None and cut is not None and uncut > cut:
         problem = f"is {uncut:g} A, above continuous_a ({cut:g} A); without a cut it is never more"
         raise row.error(column="uncut_continuous_a", problem=problem)
+
+
+def _check_resistance(cell: Cell, row: Row) -> None:
+    tolerance, ohm = cell.dc_resistance_tolerance_ohm, cell.dc_resistance_ohm
+    if tolerance is None:
+        return
+    column = "dc_resistance_tolerance_milliohm"
+    if ohm is None:
+        problem = "is given, but dc_resistance_milliohm, which it belongs to, is empty"
+        raise row.error(column=column, problem=problem)
+    if tolerance >= ohm:
+        problem = (
+            f"is {tolerance * 1000:g} milliohm, not below dc_resistance_milliohm "
+            f"({ohm * 1000:g} milliohm); no resistance is zero or less"
+        )
+        raise row.error(column=column, problem=problem)
 
 
 def _check_temperatures(cell: Cell, row: Row) -> None:

@@ -91,6 +91,8 @@ class Cell:
     """Impedance at 1 kHz. [ohm]"""
     ac_resistance_is_maximum: bool = False
     dc_resistance_ohm: float | None = None
+    dc_resistance_tolerance_ohm: float | None = None
+    """Plus or minus, as printed beside the figure above: a limit, no deviation. [ohm]"""
     dc_resistance_pulse_s: float | None = None
     """Length of the pulse the figure above was read at. [s]"""
     diameter_m: float | None = None

@@ -8,6 +8,7 @@ it in rating, or in purpose and capacity.
 from __future__ import annotations
 
 import functools
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -22,8 +23,8 @@ from packdesign.foundation.basis import Band, Basis
 __all__ = ["TenSecondResistance", "ac_to_ten_seconds", "ten_second_resistance"]
 
 _SHEET_SPREAD: Final = 0.15
-"""Spread of a DC figure of the sheet: LG prints 23 +-6 and 48 +-6 milliohm, 8 to 16 % as standard
-deviations."""
+"""Spread of a DC figure that has no tolerance beside it: LG prints 23 +-6 and 48 +-6 milliohm, 7 to
+15 % as standard deviations, and the higher is taken."""
 _FEWEST_PEERS: Final = 10
 """Cells of a purpose below which the purpose is left aside: own choice."""
 
@@ -66,7 +67,7 @@ def ten_second_resistance(cell: Cell) -> TenSecondResistance:
         pulse_s = cell.dc_resistance_pulse_s or 10.0
         return TenSecondResistance(
             ohm=cell.dc_resistance_ohm / resistance_split().at(pulse_s),
-            spread_fraction=_SHEET_SPREAD,
+            spread_fraction=_sheet_spread(cell),
             ac_ohm=typical_ac,
             basis=cell.basis_of("dc_resistance_ohm"),
             how=f"DC figure of the sheet, {pulse_s:g} s pulse",
@@ -74,6 +75,18 @@ def ten_second_resistance(cell: Cell) -> TenSecondResistance:
     if cell.ac_resistance_ohm is not None:
         return _from_ac(cell, typical_ac)
     return _from_peers(cell)
+
+
+def _sheet_spread(cell: Cell) -> float:
+    """Standard deviation of a DC figure of the sheet, as a fraction of it.
+
+    A printed limit a on either side, with nothing said of what lies between, is a rectangular
+    distribution of standard deviation a / sqrt(3) (JCGM 100:2008, GUM, 4.3.7).
+    """
+    ohm, tolerance_ohm = cell.dc_resistance_ohm, cell.dc_resistance_tolerance_ohm
+    if ohm is None or tolerance_ohm is None:
+        return _SHEET_SPREAD
+    return tolerance_ohm / math.sqrt(3.0) / ohm
 
 
 @functools.cache

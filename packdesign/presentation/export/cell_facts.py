@@ -53,6 +53,7 @@ _FIGURES: Final[dict[str, _Shown]] = {
     "pulse_s": _Shown("length of that pulse", "s"),
     "ac_resistance_ohm": _Shown("impedance at 1 kHz", "mohm", 1000.0),
     "dc_resistance_ohm": _Shown("DC resistance", "mohm", 1000.0),
+    "dc_resistance_tolerance_ohm": _Shown("its tolerance, plus or minus", "mohm", 1000.0),
     "dc_resistance_pulse_s": _Shown("pulse it was read with", "s"),
     "diameter_m": _Shown("diameter", "mm", 1000.0),
     "thickness_m": _Shown("thickness", "mm", 1000.0),

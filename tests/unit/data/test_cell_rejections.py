@@ -13,6 +13,7 @@ from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import TableError
 
 BROKEN = Path(__file__).parent / "broken"
+TOLERANCE = "dc_resistance_tolerance_milliohm"
 
 CASES = [
     ("text_in_number", 3, "capacity_mah", "'2500 mAh' is not a number"),
@@ -40,6 +41,9 @@ CASES = [
     ("absurd_current", 2, "continuous_a", "more than 150 times the capacity"),
     ("uncut_above_cut", 2, "uncut_continuous_a", "without a cut it is never more"),
     ("rated_above_typical", 2, "rated_capacity_mah", "a guaranteed minimum is never above it"),
+    ("tolerance_alone", 2, TOLERANCE, "which it belongs to, is empty"),
+    ("tolerance_too_wide", 2, TOLERANCE, "is 25 milliohm, not below dc_resistance"),
+    ("tolerance_in_ohms", 2, TOLERANCE, "is 0.006; accepted: 0.01 to 5000"),
     ("temperatures_swapped", 2, "charge_min_degc", "not below charge_max_degc"),
     ("perhaps", 2, "has_protection", "'perhaps' is neither yes nor no"),
     ("unknown_basis", 2, "basis", "did you mean 'measured'"),

@@ -82,3 +82,31 @@ def test_a_purpose_of_few_cells_is_left_aside() -> None:
         for purpose in ("power", "")
     )
     assert told == untold
+
+
+def test_a_printed_tolerance_is_a_rectangle_not_a_deviation() -> None:
+    """GUM (JCGM 100:2008) 4.3.7: limits of +-a with nothing said between them, u = a / sqrt(3).
+
+    LG M50LT 23 +-6 milliohm: 3.464, or 15.06 %; LG MH1 48 +-6 milliohm: 7.22 %.
+    """
+    m50lt, mh1 = (load_cells().find(name) for name in ("INR21700M50LT", "INR18650MH1"))
+    assert ten_second_resistance(m50lt).spread_fraction == pytest.approx(0.1506, abs=1e-4)
+    assert ten_second_resistance(mh1).spread_fraction == pytest.approx(0.0722, abs=1e-4)
+
+
+def test_the_spread_is_a_fraction_whatever_the_pulse() -> None:
+    """A figure brought from a short pulse to 10 s takes its tolerance along."""
+    cell = replace(
+        load_cells().find("INR18650MH1"),
+        dc_resistance_ohm=0.020,
+        dc_resistance_tolerance_ohm=0.003,
+        dc_resistance_pulse_s=1.0,
+    )
+    found = ten_second_resistance(cell)
+    assert found.ohm > 0.020
+    assert found.spread_fraction == pytest.approx(0.003 / 0.020 / 3**0.5)
+
+
+def test_without_a_tolerance_the_general_spread_stays() -> None:
+    bare = replace(load_cells().find("INR18650MH1"), dc_resistance_tolerance_ohm=None)
+    assert ten_second_resistance(bare).spread_fraction == pytest.approx(0.15)
