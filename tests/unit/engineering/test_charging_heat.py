@@ -6,15 +6,15 @@ import dataclasses
 
 import pytest
 
+from packdesign.data.cell_table import load_cells
 from packdesign.engineering.charging.cc_cv import simulate_charge
 from packdesign.engineering.charging.charge_heat import hottest_cell_of_charge_degc
 from packdesign.engineering.charging.charge_run import ChargeSettings
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
-from tests.example_cell import known_by_impedance
 
-CELL = model_from_datasheet(known_by_impedance())
+CELL = model_from_datasheet(load_cells().find("Samsung SDI INR18650-30Q"))
 PLACE = ThermalPath(cell_to_surface_w_per_k=0.5, surface_to_air_w_per_k=0.04, surface_j_per_k=10.0)
 PACK = PackModel(cell=CELL, series=3, parallel=2, path_ohm=0.02, thermal=PLACE)
 SETTINGS = ChargeSettings(

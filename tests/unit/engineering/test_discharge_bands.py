@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.bands import discharge_bands
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
@@ -14,7 +15,6 @@ from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DE
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import OutOfRangeError
-from tests.example_cell import known_by_impedance
 
 CONDITIONS = Conditions(ambient_degc=22.0, start_degc=22.0, max_cell_degc=90.0)
 
@@ -31,7 +31,7 @@ def constant(current_a: float, *, duration_s: float = 36000.0) -> Demand:
 
 @pytest.fixture(scope="module")
 def pack() -> PackModel:
-    cell = model_from_datasheet(known_by_impedance())
+    cell = model_from_datasheet(load_cells().find("INR18650-30Q"))
     thermal = ThermalPath(
         cell_to_surface_w_per_k=2.0, surface_to_air_w_per_k=0.1, surface_j_per_k=30.0
     )

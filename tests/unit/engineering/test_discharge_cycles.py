@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from packdesign.data.cell_table import load_cells
 from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge import bands, fast_engine
 from packdesign.engineering.discharge.bands import discharge_bands
@@ -14,7 +15,6 @@ from packdesign.engineering.discharge.datasheet_model import model_from_datashee
 from packdesign.engineering.discharge.fast_engine import run_batch, run_pack
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, RunSummary
 from packdesign.engineering.thermal.path import ThermalPath
-from tests.example_cell import known_by_impedance
 
 ROOM = Conditions(ambient_degc=25.0, start_degc=25.0)
 THERMAL = ThermalPath(
@@ -29,7 +29,7 @@ FIGURES = ("run_time_s", "delivered_wh", "rms_current_a")
 
 
 def pack(name: str, *, series: int = 3, parallel: int = 1, thermal: ThermalPath = THERMAL):  # type: ignore[no-untyped-def]
-    cell = model_from_datasheet(known_by_impedance(name))
+    cell = model_from_datasheet(load_cells().find(name))
     return PackModel(cell=cell, series=series, parallel=parallel, path_ohm=0.02, thermal=thermal)
 
 

@@ -21,7 +21,6 @@ from packdesign.engineering.discharge.pybamm_engine import run_pack_pybamm
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import OutOfRangeError
-from tests.example_cell import known_by_impedance
 
 ROOM = Conditions(ambient_degc=25.0, start_degc=25.0)
 THERMAL = ThermalPath(cell_to_surface_w_per_k=2.0, surface_to_air_w_per_k=0.1, surface_j_per_k=30.0)
@@ -47,7 +46,7 @@ def pack_of(cell: CellModel, *, series: int = 1, parallel: int = 1, path_ohm: fl
 
 @pytest.fixture(scope="module")
 def cell() -> CellModel:
-    return model_from_datasheet(known_by_impedance())
+    return model_from_datasheet(load_cells().find("INR18650-30Q"))
 
 
 @pytest.fixture(scope="module")

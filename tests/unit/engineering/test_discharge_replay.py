@@ -24,7 +24,6 @@ from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.basis import Basis
 from packdesign.foundation.errors import OutOfRangeError
-from tests.example_cell import known_by_impedance
 
 ROOM = Conditions(ambient_degc=22.0, start_degc=22.0, max_cell_degc=90.0)
 
@@ -34,7 +33,7 @@ def pack() -> PackModel:
     thermal = ThermalPath(
         cell_to_surface_w_per_k=2.0, surface_to_air_w_per_k=0.1, surface_j_per_k=30.0
     )
-    cell = model_from_datasheet(known_by_impedance())
+    cell = model_from_datasheet(load_cells().find("INR18650-30Q"))
     return PackModel(cell=cell, series=2, parallel=1, path_ohm=0.01, thermal=thermal)
 
 

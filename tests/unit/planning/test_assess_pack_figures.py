@@ -33,7 +33,7 @@ def test_counts_multiply_volts_and_amp_hours() -> None:
 def test_resistance_is_that_of_the_cell_and_the_path() -> None:
     design = _design(1, 1)
     cell_ohm = design.model.cell.pulse_ohm(
-        soc=0.5, temperature_degc=25.0, current_a=design.cell.capacity_ah, pulse_s=10.0
+        soc=0.5, temperature_degc=25.0, current_a=3.0, pulse_s=10.0
     )
     assert pack_figures(design).resistance_ohm == pytest.approx(cell_ohm + design.path.ohm.mid)
 
