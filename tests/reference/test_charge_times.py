@@ -139,6 +139,11 @@ CC_MISSED = dict.fromkeys(
 )
 
 
+BAND_MISSED = dict.fromkeys(
+    CC_MISSED, "the same 10 %, beyond a band that doubts the charge of a checked sheet by 2.5 %"
+)
+
+
 def params(missed: dict[str, str]) -> list[object]:
     return [
         pytest.param(
@@ -163,7 +168,7 @@ def test_constant_current_time(measured, name):
     assert abs(error) <= CC_WITHIN, f"{100 * error:+.1f} %"
 
 
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", params(BAND_MISSED))
 def test_measured_times_lie_in_the_band(measured, name):
     total_s, cc_s = CASES[name].measured(measured)
     band = CASES[name].banded()

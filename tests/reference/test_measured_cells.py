@@ -36,27 +36,22 @@ TARGETS = {
 PULSE_PERCENT = 25.0
 RISE_K, RISE_FRACTION = 2.0, 0.15
 LEADS = "this sample drops more than the others of its bench and than its sheet says"
-WIDE = "11 % doubt about a resistance known from a 1 kHz maximum, and the knee"
+WIDE = "11 % doubt about a resistance known from a 1 kHz maximum, more in the cold, and the knee"
 HIDDEN = "near empty this cell rests up to 70 mV lower after discharge than after charge"
+SHAPE = "from 30 to 50 % charge it works lower under load than its curve and resistance let expect"
 COLD = "this energy cell gives less charge and voltage in the cold than the one cell published"
 BENCH = "this bench reads some 65 milliohm, ten times the cell: its leads are in the voltage"
 NO_RATING = "no resistance and no rating on the sheet, and a computed curve"
 USED = "the cell had been in use: it gives 30.6 Ah of the 33.1 Ah of its maker"
 MISSED: dict[str, str] = {
     "30Q S002 1C, heat %": LEADS,
-    "30Q S001 3C, band width %": WIDE,
-    "30Q S002 3C, band width %": WIDE,
+    "30Q S002 2C, heat %": LEADS,
+    "30Q S002 3C, mean voltage %": LEADS,
     "M50 25 degC C/10, heat %": HIDDEN,
     "M50 25 degC C/2, heat %": HIDDEN,
     "M50 25 degC 1C, heat %": HIDDEN,
-    "M50 25 degC 1C, band width %": WIDE,
-    "M50 25 degC 2C, band width %": WIDE,
-    "M50 0 degC C/2, charge %": COLD,
-    "M50 0 degC C/2, band width %": WIDE,
+    "M50 25 degC 1C, outside band %": SHAPE,
     "M50 0 degC 1C, charge %": COLD,
-    "M50 0 degC 1C, energy %": COLD,
-    "M50 0 degC 1C, RMS mV": COLD,
-    "M50 0 degC 1C, band width %": WIDE,
     "M50 0 degC 2C, band width %": WIDE,
     "A123 26650 1C, mean voltage %": BENCH,
     "A123 26650 1C, RMS mV": BENCH,
@@ -83,8 +78,13 @@ MISSED: dict[str, str] = {
     "AESC 2013 pouch 3C, band width %": NO_RATING,
 }
 REVERSIBLE = "reversible heat that no sheet tells"
+MOUNTED = (
+    "at 2C, where the bench is fitted, the cell was mounted another way: `test_measured_refit`"
+)
 RISE_MISSED = {
     "M50 25 degC 1C": REVERSIBLE,
+    "M50 0 degC C/2": MOUNTED,
+    "M50 0 degC 1C": MOUNTED,
     "AESC 2013 pouch 3C": NO_RATING,
 }
 

@@ -32,6 +32,11 @@ _MEASUREMENTS: Final = {
         "cool one cell to the lowest temperature of use for some hours (discharging only, never "
         "charge it cold), then read the drop over a 10 s load of {pulse_a:.2g} A"
     ),
+    "lag in the cold": (
+        "cool one cell to the lowest temperature of use for some hours, discharge it there at the "
+        "current of the longest load to {cutoff_v:.2f} V (never charge it cold) and count the "
+        "ampere-hours: so many the device has on such a day"
+    ),
     "open-circuit voltage": (
         "discharge one cell at a twentieth of its capacity per hour ({twentieth_a:.2g} A) from "
         "full to {cutoff_v:.2f} V and log the voltage"

@@ -43,6 +43,7 @@ _INPUTS: Final = (
     "resistance",
     "slow resistance",
     "cold resistance",
+    "lag in the cold",
     "open-circuit voltage",
     "reversible heat",
     "heat capacity",
@@ -199,6 +200,9 @@ def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: Flo
         "cold resistance", spread.cold_fraction_at(conditions.start_degc)
     )
     slow = every * factor("slow resistance", spread.slow_resistance_fraction)
+    lag = spread.lag_factor_at(
+        conditions.start_degc, draws=draws[:, _INPUTS.index("lag in the cold")]
+    )
     cooling = factor("cooling", pack.thermal.spread_fraction / TWO_SIDED_90)
     shift_v = np.mean(spread.ocv_v) * draws[:, _INPUTS.index("open-circuit voltage")]
     shift_v_per_k = spread.entropic_v_per_k * draws[:, _INPUTS.index("reversible heat")]
@@ -209,7 +213,8 @@ def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: Flo
         transfer_ohm=batch.transfer_ohm * every,
         fast_ohm=batch.fast_ohm * slow,
         slow_ohm=batch.slow_ohm * slow,
-        lag_per_a=batch.lag_per_a * slow,
+        lag_per_a=batch.lag_per_a * slow * lag,
+        lag_s=batch.lag_s * lag,
         ocv_shift_v=batch.ocv_shift_v + shift_v,
         entropic_shift_v_per_k=batch.entropic_shift_v_per_k + shift_v_per_k,
         cell_j_per_k=batch.cell_j_per_k * factor("heat capacity", spread.heat_capacity_fraction),

@@ -23,6 +23,7 @@ from packdesign.engineering.discharge.resistance_split import (
     resistance_split,
     temperature_factors,
 )
+from packdesign.engineering.discharge.rise_temperature import rise_spread_j_per_mol
 from packdesign.engineering.discharge.standard_discharge import (
     STANDARD_CRATE,
     StandardDischarge,
@@ -142,6 +143,7 @@ def _spread_of(
         resistance_fraction=ten_s.spread_fraction,
         slow_resistance_fraction=_SETTLED_SPREAD / (split.fast + split.slow),
         cold_resistance_fraction=_cold_spread(cell.family),
+        rise_j_per_mol=rise_spread_j_per_mol(),
         heat_capacity_fraction=chemistry.specific_heat_j_per_kg_k.relative_deviation,
         ocv_v=ocv_v,
         entropic_v_per_k=_ENTROPIC_SHARE * float(np.median(chemistry.entropic_spread_v_per_k)),

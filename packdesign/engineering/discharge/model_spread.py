@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
+from scipy import constants
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
 
 __all__ = ["ModelSpread"]
+
+_READ_AT_DEGC: Final = 25.0
+"""Temperature for which sheets give a resistance. [degC]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +28,8 @@ class ModelSpread:
     """RC elements and lag beyond what the instant resistance already shares with them."""
     cold_resistance_fraction: FloatArray
     """What the cold adds to that, on ``TEMPERATURE_GRID_DEGC``: how far published cells part."""
+    rise_j_per_mol: float
+    """Activation energy of lag and rise toward empty, no fraction. [J/mol]"""
     heat_capacity_fraction: float
     ocv_v: FloatArray
     """Open-circuit voltage on ``SOC_GRID``, no fraction. [V]"""
@@ -41,6 +48,25 @@ class ModelSpread:
         colder_k = max(float(grid[0]) - temperature_degc, 0.0)
         growth = float((table[0] - table[1]) / (grid[1] - grid[0]))
         return float(np.interp(temperature_degc, grid, table)) + growth * colder_k
+
+    def lag_factor_at(self, temperature_degc: float, *, draws: FloatArray) -> FloatArray:
+        """Give the lag relative to the likely one where its activation energy is another. [-]
+
+        Parameters
+        ----------
+        temperature_degc : float
+            Cell temperature. [degC]
+        draws : array
+            The energy, in standard deviations from the likely one. Shape (n,). [-]
+
+        Returns
+        -------
+        array
+            Shape (n,); 1 at 25 degC, where the lag was read. [-]
+        """
+        kelvin = temperature_degc + constants.zero_Celsius
+        apart = 1.0 / kelvin - 1.0 / (_READ_AT_DEGC + constants.zero_Celsius)
+        return np.asarray(np.exp(draws * self.rise_j_per_mol / constants.R * apart))
 
     def resistance_fraction_at(self, temperature_degc: float) -> float:
         """Give the doubt about a resistance, one standard deviation. [-]

@@ -37,12 +37,15 @@ __all__ = [
     "pooled_j_per_mol",
     "rise_fits",
     "rise_j_per_mol",
+    "rise_spread_j_per_mol",
 ]
 
 RISE_SOC: Final = (0.0, 0.15)
 """Least and greatest charge at which a rise counts; own choice. [-]"""
 _COUNTED_DEGC: Final = (-20.0, 60.0)
 _HALF: Final = 0.5
+_QUARTILES_SD: Final = 1.349
+"""Distance of the quartiles of a normal distribution, in standard deviations. [-]"""
 _ABOUT_HALF: Final = (0.35, 0.65)
 """Charges between which half charge may be drawn; own choice. [-]"""
 
@@ -202,8 +205,19 @@ def rise_j_per_mol() -> float:
     -----
     The one cell of LFP was read with a larger energy and a large scatter; it does not count.
     """
+    return pooled_j_per_mol(_layered())
+
+
+@functools.cache
+def rise_spread_j_per_mol() -> float:
+    """Standard deviation of that energy from cell to cell, from their quartiles. [J/mol]"""
+    low, _, high = statistics.quantiles((each.j_per_mol for each in _layered()), n=4)
+    return (high - low) / _QUARTILES_SD
+
+
+def _layered() -> list[TemperatureFit]:
     fits = rise_fits(ResistancePart.TOTAL)
-    return pooled_j_per_mol([each for each in fits if each.family is not Family.LFP])
+    return [each for each in fits if each.family is not Family.LFP]
 
 
 def _grid(readings: Sequence[RiseReading], part: ResistancePart) -> CellGrid:

@@ -48,7 +48,8 @@ _LONG_PIECE_S: Final = 60.0
 _TRACE_POINTS: Final = 12
 """Fewest steps that a watched piece longer than that is made of."""
 _MOST_WARM_POINTS: Final = 400
-"""Most steps of a piece for its warmth alone: a load beyond any pack warms it without end."""
+"""Most steps for warmth alone, of a piece or until the whole charge is gone: a load beyond any pack
+warms it without end."""
 
 
 def step_length_s(
@@ -100,7 +101,8 @@ def _traced_s(batch: Batch, begin: Moment, state: State, *, piece_s: float) -> f
     drop_v = begin.instant_ohm * cell_a + state.fast_v + state.slow_v + begin.lag_v
     warming_k_per_s = float(np.max(np.abs(cell_a * drop_v) / batch.cell_j_per_k))
     traced_s = _LARGEST_TRACED_RISE_K / max(warming_k_per_s, 1e-9)
-    return min(longest_s, max(traced_s, piece_s / _MOST_WARM_POINTS))
+    emptied_s = float(np.min(batch.capacity_as / np.maximum(np.abs(cell_a), 1e-9)))
+    return min(longest_s, max(traced_s, min(piece_s, emptied_s) / _MOST_WARM_POINTS))
 
 
 def _straight_s(batch: Batch, begin: Moment, state: State, cell_a: FloatArray) -> float:

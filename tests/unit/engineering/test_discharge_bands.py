@@ -73,6 +73,7 @@ def test_no_spread_gives_no_width_but_that_of_joints_and_cooling(pack: PackModel
         resistance_fraction=0.0,
         slow_resistance_fraction=0.0,
         cold_resistance_fraction=np.zeros(TEMPERATURE_GRID_DEGC.size),
+        rise_j_per_mol=0.0,
         heat_capacity_fraction=0.0,
         ocv_v=np.zeros(SOC_GRID.size),
         entropic_v_per_k=0.0,
@@ -116,6 +117,29 @@ def test_doubt_of_the_cold_grows_without_end_and_is_none_in_the_warm(pack: PackM
     step = at(-20.0) - at(-10.0)
     assert at(-30.0) - at(-20.0) == pytest.approx(step)
     assert at(-60.0) - at(-50.0) == pytest.approx(step)
+
+
+def test_doubt_about_the_lag_is_none_where_it_was_read_and_grows_with_the_cold(
+    pack: PackModel,
+) -> None:
+    """One standard deviation of 10.1 kJ/mol by hand: a factor of 1.45 at 0 degC, 2.07 at -20."""
+    one = np.array([-1.0, 0.0, 1.0])
+    at = pack.cell.spread.lag_factor_at
+    assert at(25.0, draws=one) == pytest.approx([1.0, 1.0, 1.0])
+    assert at(0.0, draws=one) == pytest.approx([1 / 1.454, 1.0, 1.454], rel=3e-3)
+    assert at(-20.0, draws=one)[2] == pytest.approx(2.07, rel=6e-3)
+
+
+def test_in_the_cold_the_run_time_is_in_doubt_by_the_lag(pack: PackModel) -> None:
+    cold = Conditions(ambient_degc=-15.0, start_degc=-15.0)
+    known = replace(pack.cell, spread=replace(pack.cell.spread, rise_j_per_mol=0.0))
+    wide, narrow = (
+        discharge_bands(each, constant(3.0), cold, samples=200)
+        for each in (pack, replace(pack, cell=known))
+    )
+    assert dict(wide.ranking)["lag in the cold"] > 0.05
+    widths = [each.run_time_s.high - each.run_time_s.low for each in (wide, narrow)]
+    assert widths[0] > 1.05 * widths[1]
 
 
 def test_trace_band_encloses_the_mid_run_at_both_sides_of_a_jump(pack: PackModel) -> None:

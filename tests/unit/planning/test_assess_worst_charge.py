@@ -63,13 +63,13 @@ def test_a_lower_limit_makes_the_worst_start_worse():
 
 @pytest.mark.parametrize(("limit", "status"), [("3.3 V", Status.OK), ("2.9 V", Status.STOP)])
 def test_the_verdict_is_that_of_the_own_limit_and_says_which(judged, limit, status):
-    """A driver that needs 8.6 V: enough at a limit of 3.3 V per cell, not at one of 2.9 V."""
+    """A driver that needs 8.4 V: enough at a limit of 3.3 V per cell, not at one of 2.9 V."""
     motor = {
         "nominal_voltage": "12 V", "no_load_speed": "250 rpm", "no_load_current": "0.4 A",
         "stall_current": "10 A", "gear_ratio": 30, "gear_efficiency": 0.7,
         "load": {"kind": "constant", "torque": "0.9 N*m"},
         "drives": {"shape": "disc", "mass": "400 g", "radius": "20 mm"},
-        "drive": {"min_voltage": "8.6 V", "current_limit": "8 A", "ramp_up": "0.4 s"},
+        "drive": {"min_voltage": "8.4 V", "current_limit": "8 A", "ramp_up": "0.4 s"},
     }  # fmt: skip
     sections = {
         "pack": {"cell": "Samsung SDI INR18650-25R", "series": 3, "parallel": 1},
