@@ -45,7 +45,7 @@ def test_slow_discharge_at_minus_ten() -> None:
     assert found == pytest.approx(0.87, abs=0.002)
 
 
-def test_hour_at_minus_ten_lies_between_a_held_cell_and_one_in_a_chamber() -> None:
+def test_pin_hour_at_minus_ten_lies_between_a_held_cell_and_one_in_a_chamber() -> None:
     """Held at -10 degC it gives less than theirs, in a chamber like that of the M50 (0.1 to 0.2 W/K
     for a cell of its size) more. The figures are our own of November 2026: a pin, no evidence; how
     far they are apart is what the unknown cooling leaves open."""

@@ -75,11 +75,11 @@ class DischargeBands:
     """On the times of ``trace``. [V]"""
     voltage_high_v: FloatArray | None = None
 
-    def ended_at(self, share: float, ends_by: EndReason) -> DischargeBands:
+    def ended_at(self, share: float, ends_by: EndReason, *, end_v: float) -> DischargeBands:
         """Give the bands of a pack that ends earlier, the run over time cut off there.
 
-        What it delivers shrinks with the run; voltages and temperatures stay those of the whole
-        run, for no draw goes beyond them.
+        What it delivers shrinks with the run; lowest voltage and highest temperatures stay those
+        of the whole run of like cells.
 
         Parameters
         ----------
@@ -87,17 +87,24 @@ class DischargeBands:
             Of the run time, up to 1. [-]
         ends_by : EndReason
             What ends it then.
+        end_v : float
+            Terminal voltage at that moment. [V]
         """
-        cut = replace(self, delivered_ah=self.delivered_ah.scaled(share))
         if self.trace is None or self.voltage_low_v is None or self.voltage_high_v is None:
-            return cut
-        whole, trace = self.trace, self.trace.ended_at(share, ends_by)
-        edges = (self.voltage_low_v, self.voltage_high_v)
-        low_v, high_v = (
-            trace.voltage_v + np.interp(trace.time_s, whole.time_s, edge - whole.voltage_v)
-            for edge in edges
+            return replace(self, delivered_ah=self.delivered_ah.scaled(share))
+        trace = self.trace.ended_at(share, ends_by, end_v=end_v)
+        whole_ah = self.trace.summary().delivered_ah
+        given = trace.summary().delivered_ah / whole_ah if whole_ah > 0 else share
+        low_v = self.trace.cut(self.voltage_low_v, share=share)
+        high_v = self.trace.cut(self.voltage_high_v, share=share)
+        low_v[-1] = min(low_v[-1], end_v)
+        return replace(
+            self,
+            delivered_ah=self.delivered_ah.scaled(given),
+            trace=trace,
+            voltage_low_v=low_v,
+            voltage_high_v=high_v,
         )
-        return replace(cut, trace=trace, voltage_low_v=low_v, voltage_high_v=high_v)
 
 
 def discharge_bands(

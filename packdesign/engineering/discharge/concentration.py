@@ -20,7 +20,7 @@ from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
 from packdesign.data.chemistries import load_chemistry
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.nodes import READ_AT_DEGC, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.open_circuit import extended_v
 from packdesign.engineering.discharge.rise_temperature import rise_j_per_mol
 
@@ -33,7 +33,6 @@ INR18650MJ1: the whole less the instant resistance). [ohm]"""
 _READ_CRATE: Final = 0.5
 _HALF: Final = 0.5
 _FIRST_GUESS_PER_CRATE: Final = 0.02
-_REFERENCE_DEGC: Final = 25.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,5 +84,5 @@ def slow_division() -> SlowDivision:
 def solid_temperature_factor() -> FloatArray:
     """What rises toward empty over temperature, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     kelvin = TEMPERATURE_GRID_DEGC + constants.zero_Celsius
-    from_reference = 1.0 / kelvin - 1.0 / (_REFERENCE_DEGC + constants.zero_Celsius)
+    from_reference = 1.0 / kelvin - 1.0 / (READ_AT_DEGC + constants.zero_Celsius)
     return np.asarray(np.exp(rise_j_per_mol() / constants.R * from_reference))

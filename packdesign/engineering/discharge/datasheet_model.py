@@ -15,7 +15,7 @@ from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.concentration import solid_temperature_factor
 from packdesign.engineering.discharge.model_spread import ModelSpread
-from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.nodes import READ_AT_DEGC, SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.resistance_parts import resistance_parts, resistance_rises
 from packdesign.engineering.discharge.resistance_split import (
     LAG_TIME_S,
@@ -50,8 +50,6 @@ _DENSITY_KG_PER_M3: Final = {
     CellForm.PRISM: 2200.0,
 }
 """Mass over outer volume where no mass is printed: near the medians of the shipped table."""
-_READ_AT_DEGC: Final = 25.0
-"""Temperature for which sheets give a resistance. [degC]"""
 _NOMINAL_SPREAD_V: Final = 0.015
 """How far a nominal voltage printed to 10 mV may be from the mean of the standard discharge."""
 _NOMINAL_SPREAD_ONE_DIGIT_V: Final = 0.04
@@ -161,7 +159,7 @@ def _cold_spread(family: Family) -> FloatArray:
     growth = (read[0] - read[1]) / (table.at[1] - table.at[0])
     colder = read[0] + growth * (table.at[0] - grid)
     inside = np.array([table.band(float(degc)).relative_deviation for degc in grid])
-    return np.select([grid >= _READ_AT_DEGC, grid < table.at[0]], [0.0, colder], inside)
+    return np.select([grid >= READ_AT_DEGC, grid < table.at[0]], [0.0, colder], inside)
 
 
 def cell_mass_kg(cell: Cell) -> tuple[float, Basis]:

@@ -4,23 +4,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 from scipy import constants
 
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.nodes import READ_AT_DEGC, TEMPERATURE_GRID_DEGC
 
 __all__ = ["ModelSpread"]
-
-_READ_AT_DEGC: Final = 25.0
-"""Temperature for which sheets give a resistance. [degC]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ModelSpread:
-    """How far the parts of a model may be off: one standard deviation, as a fraction. [-]"""
+    """How far parts of a model may be off: one standard deviation, a share where no unit stands."""
 
     capacity_fraction: float
     resistance_fraction: float
@@ -29,7 +25,8 @@ class ModelSpread:
     cold_resistance_fraction: FloatArray
     """What the cold adds to that, on ``TEMPERATURE_GRID_DEGC``: how far published cells part."""
     rise_j_per_mol: float
-    """Activation energy of lag and rise toward empty, no fraction. [J/mol]"""
+    """Activation energy of lag and rise toward empty. Bands move the lag by it, as at the start of
+    the run, not the rise; nor do they move what the cold keeps out of reach. [J/mol]"""
     heat_capacity_fraction: float
     ocv_v: FloatArray
     """Open-circuit voltage on ``SOC_GRID``, no fraction. [V]"""
@@ -65,7 +62,7 @@ class ModelSpread:
             Shape (n,); 1 at 25 degC, where the lag was read. [-]
         """
         kelvin = temperature_degc + constants.zero_Celsius
-        apart = 1.0 / kelvin - 1.0 / (_READ_AT_DEGC + constants.zero_Celsius)
+        apart = 1.0 / kelvin - 1.0 / (READ_AT_DEGC + constants.zero_Celsius)
         return np.asarray(np.exp(draws * self.rise_j_per_mol / constants.R * apart))
 
     def resistance_fraction_at(self, temperature_degc: float) -> float:

@@ -8,8 +8,10 @@ import numpy as np
 
 from packdesign.engineering.demand.profile import FloatArray
 
-__all__ = ["OCV_NODES", "SOC_GRID", "TEMPERATURE_GRID_DEGC"]
+__all__ = ["OCV_NODES", "READ_AT_DEGC", "SOC_GRID", "TEMPERATURE_GRID_DEGC"]
 
+READ_AT_DEGC: Final = 25.0
+"""Temperature for which sheets give capacity and resistance. [degC]"""
 SOC_GRID: Final[FloatArray] = np.linspace(0.0, 1.0, 401)
 """States of charge at which every table of a model stands. [-]"""
 TEMPERATURE_GRID_DEGC: Final[FloatArray] = np.linspace(-30.0, 120.0, 151)

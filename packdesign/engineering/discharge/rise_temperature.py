@@ -67,7 +67,7 @@ class CellGrid:
     """Shape (m, n). [ohm]"""
 
     def level_ohm(self) -> FloatArray:
-        """Resistance at half charge, drawn between its neighbours where not read. Shape (n,)."""
+        """Resistance at half charge, drawn between its neighbours if not read. Shape (n,). [ohm]"""
         near = (self.soc >= _ABOUT_HALF[0]) & (self.soc <= _ABOUT_HALF[1])
         return np.array(
             [np.interp(_HALF, self.soc[near], at) for at in self.resistance_ohm[near].T]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -131,7 +132,7 @@ class Trace:
             ends_by=self.ends_by,
         )
 
-    def ended_at(self, share: float, ends_by: EndReason) -> Trace:
+    def ended_at(self, share: float, ends_by: EndReason, *, end_v: float) -> Trace:
         """Cut the run off.
 
         Parameters
@@ -140,6 +141,8 @@ class Trace:
             Of its time, from 0 to 1. [-]
         ends_by : EndReason
             What ends it then.
+        end_v : float
+            Terminal voltage at that moment. [V]
 
         Returns
         -------
@@ -147,32 +150,43 @@ class Trace:
             To that moment, which is its last point. Figures that the engine gave by itself shrink
             in proportion; its extremes stay.
         """
-        end_s = float(self.time_s[0] + share * (self.time_s[-1] - self.time_s[0]))
-        before = self.time_s < end_s
-        before[0] = True
-
-        def cut(values: FloatArray) -> FloatArray:
-            return np.append(values[before], np.interp(end_s, self.time_s, values))
-
-        soc = cut(self.soc)
+        cut = functools.partial(self.cut, share=share)
+        soc, voltage_v = cut(self.soc), cut(self.voltage_v)
+        voltage_v[-1] = min(end_v, voltage_v[-1])
         known = self.known and replace(
             self.known,
             run_time_s=share * self.known.run_time_s,
             delivered_ah=share * self.known.delivered_ah,
             delivered_wh=share * self.known.delivered_wh,
             end_soc=float(soc[-1]),
+            min_voltage_v=min(self.known.min_voltage_v, end_v),
             ends_by=ends_by,
         )
         return Trace(
             time_s=cut(self.time_s),
             current_a=cut(self.current_a),
-            voltage_v=cut(self.voltage_v),
+            voltage_v=voltage_v,
             soc=soc,
             cell_degc=cut(self.cell_degc),
             surface_degc=cut(self.surface_degc),
             ends_by=ends_by,
             known=known,
         )
+
+    def cut(self, values: FloatArray, *, share: float) -> FloatArray:
+        """Cut a column that stands on the times of the trace, a point at the end of it.
+
+        Parameters
+        ----------
+        values : array
+            Shape (n,).
+        share : float
+            Of the time of the run, from 0 to 1. [-]
+        """
+        end_s = float(self.time_s[0] + share * (self.time_s[-1] - self.time_s[0]))
+        before = self.time_s < end_s
+        before[0] = True
+        return np.append(values[before], np.interp(end_s, self.time_s, values))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,9 +14,13 @@ import numpy as np
 
 from packdesign.data.chemistries import Chemistry
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.charge_transfer import asinh_share, thermal_voltage_v
+from packdesign.engineering.discharge.charge_transfer import (
+    LEAST_TRANSFER_OHM,
+    asinh_share,
+    thermal_voltage_v,
+)
 from packdesign.engineering.discharge.concentration import solid_temperature_factor
-from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.nodes import READ_AT_DEGC, SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.open_circuit import extended_v
 from packdesign.engineering.discharge.resistance_parts import ResistanceParts, ResistanceRises
 from packdesign.engineering.discharge.resistance_split import TemperatureFactors
@@ -25,8 +29,7 @@ __all__ = ["STANDARD_CRATE", "StandardDischarge", "empty_soc"]
 
 STANDARD_CRATE: Final = 0.2
 """Rate at which capacities are rated: IEC 61960-3 (from memory) and the makers' sheets. [1/h]"""
-_REFERENCE_DEGC: Final = 25.0
-_COLD_DEGC: Final[FloatArray] = np.arange(-30.0, _REFERENCE_DEGC + 0.1, 2.5)
+_COLD_DEGC: Final[FloatArray] = np.arange(-30.0, READ_AT_DEGC + 0.1, 2.5)
 """Temperatures at which the cold is worked out; straight lines between. [degC]"""
 _MOST_LEFT: Final = 0.3
 """Most of the charge that may stay behind at the standard rate, or out of reach in the cold. [-]"""
@@ -40,7 +43,9 @@ class StandardDischarge:
     """The circuit of a cell under its standard load, settled at every charge."""
 
     current_a: float
+    """Of a cell. [A]"""
     cutoff_v: float
+    """[V]"""
     ocv_v: FloatArray
     """Open-circuit voltage on ``SOC_GRID``. [V]"""
     parts: ResistanceParts
@@ -68,13 +73,10 @@ class StandardDischarge:
         )
         lag = self.parts.lag_per_a * self.current_a * solid
         surface = SOC_GRID - lag / (1.0 - empty)[:, None]
-        small_ohm = self.parts.transfer_ohm * (
-            transfer + solid * np.interp(surface, SOC_GRID, self.rises.transfer)
-        )
+        rising = solid * np.interp(surface, SOC_GRID, self.rises.transfer)
+        small_ohm = np.maximum(self.parts.transfer_ohm * (transfer + rising), LEAST_TRANSFER_OHM)
         scale_v = thermal_voltage_v(degc)[:, None]
-        transfer_ohm = small_ohm * asinh_share(
-            np.maximum(small_ohm, 0.0) * self.current_a / scale_v
-        )
+        transfer_ohm = small_ohm * asinh_share(small_ohm * self.current_a / scale_v)
         rc_ohm = (self.parts.fast_ohm + self.parts.slow_ohm) * (
             ohmic + solid * np.interp(surface, SOC_GRID, self.rises.rc)
         )
@@ -82,7 +84,7 @@ class StandardDischarge:
         return np.asarray(extended_v(SOC_GRID, self.ocv_v, at=surface) - ohm * self.current_a)
 
     def left(self, degc: FloatArray, *, empty: FloatArray) -> FloatArray:
-        """Share of what is within reach that is left at the cut-off.
+        """Share of what is within reach that is left at the cut-off. Shape (n,). [-]
 
         Parameters
         ----------
@@ -101,12 +103,12 @@ class StandardDischarge:
 
     def left_warm(self) -> float:
         """Charge left at the cut-off at 25 degC. [-]"""
-        found = self.left(np.array([_REFERENCE_DEGC]), empty=np.zeros(1))
+        found = self.left(np.array([READ_AT_DEGC]), empty=np.zeros(1))
         return float(min(found[0], _MOST_LEFT))
 
     def mean_v(self) -> float:
         """Mean voltage from full to the cut-off at 25 degC. [V]"""
-        volts = self.voltage_v(np.array([_REFERENCE_DEGC]), empty=np.zeros(1))[0]
+        volts = self.voltage_v(np.array([READ_AT_DEGC]), empty=np.zeros(1))[0]
         return float(np.mean(volts[self.left_warm() <= SOC_GRID]))
 
 
@@ -124,7 +126,7 @@ def empty_soc(standard: StandardDischarge, chemistry: Chemistry) -> FloatArray:
     -------
     array
         On ``TEMPERATURE_GRID_DEGC``; none from 25 degC up, and where the circuit alone leaves more
-        behind than is published. [-]
+        behind than is published; at most 0.3. [-]
     """
     published = np.array(
         [
@@ -139,4 +141,4 @@ def empty_soc(standard: StandardDischarge, chemistry: Chemistry) -> FloatArray:
         empty = np.clip(1.0 - reachable, 0.0, _MOST_LEFT)
     empty[-1] = 0.0
     found = np.interp(TEMPERATURE_GRID_DEGC, _COLD_DEGC, empty)
-    return np.where(TEMPERATURE_GRID_DEGC < _REFERENCE_DEGC, found, 0.0)
+    return np.where(TEMPERATURE_GRID_DEGC < READ_AT_DEGC, found, 0.0)

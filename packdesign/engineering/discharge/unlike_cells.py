@@ -115,6 +115,8 @@ class UnlikeRun:
     """Series group of the cell that ended it, from 0; -1 where none did. Shape (n,)."""
     position: NDArray[np.intp]
     """Its place in the group, from 0; -1 where none did. Shape (n,)."""
+    end_v: FloatArray
+    """Voltage of each at its end. Shape (n,). [V]"""
     delivered_ah: FloatArray
     """Charge each pack gave. Shape (n,). [A h]"""
     soc: FloatArray

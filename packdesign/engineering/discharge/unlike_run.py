@@ -80,6 +80,7 @@ class _Books:
     """What is noted of n packs on the way; changes in place."""
 
     end_s: FloatArray
+    end_v: FloatArray
     delivered_as: FloatArray
     largest_pack_a: FloatArray
     largest_cell_a: FloatArray
@@ -111,6 +112,7 @@ class _Run:
         self.joint_ohm = cells.network.joint_ohm
         self.books = _Books(
             end_s=np.zeros(packs),
+            end_v=np.full(packs, np.nan),
             delivered_as=np.zeros(packs),
             largest_pack_a=np.zeros(packs),
             largest_cell_a=np.zeros(packs),
@@ -154,6 +156,7 @@ class _Run:
         has_cell = books.cell >= 0
         return UnlikeRun(
             end_s=books.end_s,
+            end_v=books.end_v,
             reasons=reasons,
             group=np.where(has_cell, books.cell // self.wiring.parallel, _NONE),
             position=np.where(has_cell, books.cell % self.wiring.parallel, _NONE),
@@ -247,7 +250,13 @@ class _Run:
                 (states[0].cell_degc, states[1].cell_degc),
             )
         )
-        pack_a = moments[0].pack_a * (1.0 - share) + moments[1].pack_a * share
+        pack_a, pack_v = (
+            one * (1.0 - share) + other * share
+            for one, other in (
+                (moments[0].pack_a, moments[1].pack_a), (moments[0].pack_v, moments[1].pack_v),
+            )
+        )  # fmt: skip
+        self.books.end_v = np.where(self.running, pack_v, self.books.end_v)
         for name, now in (
             ("largest_pack_a", pack_a),
             ("largest_cell_a", np.max(cell_a, axis=(1, 2))),

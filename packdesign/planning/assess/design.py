@@ -14,7 +14,10 @@ from packdesign.engineering.electrical.source import PackSource
 from packdesign.engineering.geometry.arrange import arrangements
 from packdesign.engineering.geometry.arrangement import Arrangement
 from packdesign.foundation.errors import UnknownNameError
-from packdesign.planning.assess.measured_capacity import with_measured_capacity
+from packdesign.planning.assess.measured_capacity import (
+    with_lots_capacity,
+    with_measured_capacity,
+)
 from packdesign.planning.assess.measured_resistance import (
     PulseMoment,
     as_read_at_the_connectors,
@@ -161,7 +164,8 @@ def cell_model_of(brief: Brief, cell: Cell) -> CellModel:
         model = as_worn(model, wear_of(pack, cell))
     if measured is None:
         return model
-    model = with_measured_capacity(model, measured, cell)
+    if measured.cell_capacity_ah is not None:
+        model = with_measured_capacity(model, measured.cell_capacity_ah)
     if measured.cell_resistance_ohm is not None:
         model = with_resistance(
             model,
@@ -193,10 +197,13 @@ def design_pack(brief: Brief, cell: Cell, *, series: int, parallel: int) -> Pack
     path = pack_path_of(brief, arrangement)
     pack = brief.pack
     is_this_pack = pack is not None and (pack.series, pack.parallel or 1) == (series, parallel)
+    measured = brief.measured if is_this_pack else None
     model = PackModel(
         cell=as_read_at_the_connectors(
-            cell_model_of(brief, cell),
-            brief.measured if is_this_pack else None,
+            with_lots_capacity(
+                cell_model_of(brief, cell), measured, cell, series=series, parallel=parallel
+            ),
+            measured,
             series=series,
             parallel=parallel,
             path_ohm=path.ohm.mid,

@@ -31,7 +31,11 @@ class Engine(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DischargeOutcome:
-    """One discharge with its band."""
+    """One discharge with its band, all of a pack whose cells are alike: verdicts are held to it.
+
+    ``run_time_s``, ``ends_by`` and the low end of ``min_voltage_v`` are those of the pack as it is;
+    :attr:`as_it_ends` is what to show of it.
+    """
 
     engine: Engine
     trace: Trace
@@ -46,10 +50,33 @@ class DischargeOutcome:
     air_degc: float
     """Air around the device that its temperatures hold for. [degC]"""
     weakest: WeakestGroup | None = None
-    """What the differences among the cells take; None for one cell. The trace is that of like
-    cells, cut off where something measured says that this pack ends."""
+    """What the differences among the cells take; None for one cell."""
     steady: SteadyHeat | None = None
     """Where the heat settles if the device is used on and on; None where it was not asked for."""
+
+    @property
+    def as_it_ends(self) -> DischargeOutcome:
+        """The same, cut off where something measured says that this very pack ends.
+
+        A pack that ends early once is levelled or mended and runs to the end again, so nothing is
+        judged by it.
+        """
+        weakest = self.weakest
+        if weakest is None or not weakest.cuts_the_run:
+            return self
+        share, ends_by, end_v = weakest.share.mid, weakest.ends_by, weakest.end_v
+        trace = self.trace.ended_at(share, ends_by, end_v=end_v)
+        summary = trace.summary()
+        return replace(
+            self,
+            trace=trace,
+            summary=summary,
+            bands=self.bands.ended_at(share, ends_by, end_v=end_v),
+            min_voltage_v=_around(
+                replace(self.min_voltage_v, high=summary.min_voltage_v), summary.min_voltage_v
+            ),
+            peak_cell_degc=_around(self.peak_cell_degc, summary.peak_cell_degc),
+        )
 
 
 def conditions_of(brief: Brief, design: PackDesign) -> Conditions:
@@ -112,18 +139,16 @@ def run_discharge(
     trace = bands.trace if is_fast else None
     if trace is None:
         trace = _run(design, loading, conditions, engine)
-    whole = trace.summary()
-    weakest = weakest_group(
-        brief, design, loading.demand, conditions, is_ended=whole.ends_by in LIMIT_REASONS
-    )
-    alike_s = _around(bands.run_time_s, whole.run_time_s)
-    steady = steady_heat(design, trace, ambient_degc=conditions.ambient_degc)
-    ends_at = None
-    if weakest is not None and weakest.is_of_this_pack:
-        ends_at, share = weakest.group, min(weakest.share.mid, 1.0)
-        trace = trace.ended_at(share, weakest.ends_by)
-        bands = bands.ended_at(share, weakest.ends_by)
     summary = trace.summary()
+    weakest = weakest_group(
+        brief, design, loading.demand, conditions, is_ended=summary.ends_by in LIMIT_REASONS
+    )
+    alike_s = _around(bands.run_time_s, summary.run_time_s)
+    lowest_v = _around(bands.min_voltage_v, summary.min_voltage_v)
+    ends_by = end_words(summary, loading.demand)
+    if weakest is not None and weakest.cuts_the_run:
+        ends_by = weakest.end_words
+        lowest_v = replace(lowest_v, low=min(lowest_v.low, weakest.end_v))
     return DischargeOutcome(
         engine=engine,
         trace=trace,
@@ -131,16 +156,16 @@ def run_discharge(
         bands=bands,
         run_time_s=alike_s if weakest is None else weakest.of_the_pack(alike_s),
         weakest=weakest,
-        min_voltage_v=_around(bands.min_voltage_v, summary.min_voltage_v),
+        min_voltage_v=lowest_v,
         peak_cell_degc=_around(bands.peak_cell_degc, summary.peak_cell_degc),
-        ends_by=end_words(summary, loading.demand, group=ends_at),
+        ends_by=ends_by,
         air_degc=conditions.ambient_degc,
-        steady=steady,
+        steady=steady_heat(design, trace, ambient_degc=conditions.ambient_degc),
     )
 
 
-def end_words(summary: RunSummary, demand: Demand, *, group: int | None = None) -> str:
-    """Say what ended a run, with the device where it is a rail, and the group where it is one.
+def end_words(summary: RunSummary, demand: Demand) -> str:
+    """Say what ended a run, with the device where it is a rail.
 
     Parameters
     ----------
@@ -148,12 +173,10 @@ def end_words(summary: RunSummary, demand: Demand, *, group: int | None = None) 
         The run.
     demand : Demand
         What was asked of the pack.
-    group : int or None
-        The group that ended it, from 1; None where it is not known.
     """
     if summary.ends_by is EndReason.RAIL and demand.minimum_v_device:
         return f"{summary.ends_by} ({demand.minimum_v_device})"
-    return str(summary.ends_by) if group is None else f"{summary.ends_by} (group {group})"
+    return str(summary.ends_by)
 
 
 def _run(design: PackDesign, loading: Loading, conditions: Conditions, engine: Engine) -> Trace:

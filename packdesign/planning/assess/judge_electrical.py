@@ -192,7 +192,7 @@ def judge_currents(
 def _possible(loading: Loading, outcome: DischargeOutcome) -> Iterator[Verdict]:
     """Say what goes wrong in the mission, and whether the pack gets through one use at all."""
     found = list(_problems(loading))
-    runs_s, use_s = outcome.summary.run_time_s, loading.demand.period_s
+    runs_s, use_s = outcome.run_time_s.mid, loading.demand.period_s
     if loading.demand.repeats and runs_s < use_s * (1.0 - _ROUNDING):
         status = Status.STOP if runs_s < _AT_ONCE_S else Status.CAUTION
         words = (

@@ -7,7 +7,7 @@ from typing import Final
 
 from packdesign.foundation.constants import SECONDS_PER_YEAR
 from packdesign.planning.assess.design import PackDesign
-from packdesign.planning.assess.measured_capacity import measured_capacity_ah
+from packdesign.planning.assess.measured_capacity import has_measured_capacity
 from packdesign.planning.assess.worn_cells import is_worn, wear_of
 from packdesign.planning.brief.pack_section import Pack
 from packdesign.planning.brief.schema import Brief
@@ -38,7 +38,7 @@ def judge_worn(brief: Brief, design: PackDesign) -> Iterator[Verdict]:
     Verdict
         "cells_worn", where the brief gives its cells an age or cycles.
     """
-    is_measured = measured_capacity_ah(brief.measured, design.cell) is not None
+    is_measured = has_measured_capacity(design.model.cell)
     pack = brief.pack
     if pack is None or not is_worn(pack) or is_measured:
         return

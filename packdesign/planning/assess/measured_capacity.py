@@ -8,71 +8,82 @@ from typing import Final
 import numpy as np
 
 from packdesign.data.cells import Cell
-from packdesign.engineering.charging.intake import take_in
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
+from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.brief.upkeep_sections import Measured
 from packdesign.planning.charge_plan.intake_file import read_intake
-from packdesign.planning.charge_plan.intake_plan import limits_of
+from packdesign.planning.charge_plan.intake_plan import plan_intake
 
-__all__ = ["measured_capacity_ah", "with_measured_capacity"]
+__all__ = ["has_measured_capacity", "with_lots_capacity", "with_measured_capacity"]
 
 _READ_SPREAD: Final = 0.02
 """Standard deviation of a capacity that a charger or a log has counted: own choice. [-]"""
+_MEASURED: Final = "measured, from the brief"
 
 
-def measured_capacity_ah(measured: Measured | None, cell: Cell) -> float | None:
-    """Capacity of a cell as it was measured, from full to empty at low rate. [A h]
-
-    Parameters
-    ----------
-    measured : Measured or None
-        Says it itself, or names a file of measured cells: then it is the mean of those let in.
-        Their test, like the one of the sheet, leaves a little in the cell.
-    cell : Cell
-        The cell.
-
-    Returns
-    -------
-    float or None
-        None where nobody measured it.
-
-    Raises
-    ------
-    TableError
-        If the file cannot be used.
-    OutOfRangeError
-        If it lists no cell, or one twice.
-    """
-    if measured is None:
-        return None
-    if measured.cell_capacity_ah is not None or measured.cells is None:
-        return measured.cell_capacity_ah
-    kept = take_in(read_intake(measured.cells), limits_of(cell)).accepted
-    known = [each.capacity_ah for each in kept if each.capacity_ah is not None]
-    whole_over_test = model_from_datasheet(cell).capacity_ah / cell.capacity_ah
-    return whole_over_test * float(np.mean(known)) if known else None
-
-
-def with_measured_capacity(model: CellModel, measured: Measured | None, cell: Cell) -> CellModel:
-    """Give the cell the capacity that was measured, and the doubt that a measurement leaves.
+def with_measured_capacity(model: CellModel, capacity_ah: float) -> CellModel:
+    """Give a cell the capacity that was measured, and the doubt that a measurement leaves.
 
     Parameters
     ----------
     model : CellModel
         The cell, as new or as worn.
-    measured : Measured or None
-        What was measured.
-    cell : Cell
-        Its row of the table.
+    capacity_ah : float
+        From full to empty at low rate. [A h]
     """
-    capacity_ah = measured_capacity_ah(measured, cell)
-    if capacity_ah is None:
-        return model
-    spread = model.spread
     return replace(
         model,
         capacity_ah=capacity_ah,
-        spread=replace(spread, capacity_fraction=min(spread.capacity_fraction, _READ_SPREAD)),
-        bases=model.bases | {"capacity": "measured, from the brief"},
+        spread=replace(model.spread, capacity_fraction=_READ_SPREAD),
+        bases=model.bases | {"capacity": _MEASURED},
     )
+
+
+def with_lots_capacity(
+    model: CellModel, measured: Measured | None, cell: Cell, *, series: int, parallel: int
+) -> CellModel:
+    """Give the cells of a pack the mean capacity of the measured ones that it is built of.
+
+    Parameters
+    ----------
+    model : CellModel
+        The cell.
+    measured : Measured or None
+        What was measured; a capacity that it states itself was read later, and stays.
+    cell : Cell
+        Its row of the table.
+    series, parallel : int
+        Groups in series, and cells in each. [-]
+
+    Returns
+    -------
+    CellModel
+        The cell as it was where no lot makes this pack. A test of a cell, like the one of the
+        sheet, leaves a little in it.
+
+    Raises
+    ------
+    TableError
+        If the file of the lot cannot be used.
+    """
+    if measured is None or measured.cells is None or measured.cell_capacity_ah is not None:
+        return model
+    try:
+        plan = plan_intake(cell, read_intake(measured.cells), series=series, parallel=parallel)
+    except OutOfRangeError:
+        return model
+    mean_ah = float(np.sum(plan.grouping.group_ah)) / (series * parallel)
+    whole_over_test = model_from_datasheet(cell).capacity_ah / cell.capacity_ah
+    return with_measured_capacity(model, whole_over_test * mean_ah)
+
+
+def has_measured_capacity(model: CellModel) -> bool:
+    """Whether the capacity of a cell was measured.
+
+    Parameters
+    ----------
+    model : CellModel
+        The cell.
+    """
+    return model.bases.get("capacity") == _MEASURED

@@ -12,7 +12,6 @@ from packdesign.engineering.charging.intake import CellReading
 from packdesign.engineering.demand.profile import Demand, FloatArray
 from packdesign.engineering.discharge.batch import stack
 from packdesign.engineering.discharge.cycles import has_many_cycles
-from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.run import Conditions, EndReason
 from packdesign.engineering.discharge.unlike_cells import UnlikeCells
 from packdesign.engineering.discharge.unlike_run import run_unlike
@@ -67,11 +66,23 @@ class WeakestGroup:
     """Whether groups were measured that lack charge, and nothing brings them level."""
     ends_by: EndReason
     """What ends the pack; of drawn packs what ends the most."""
+    end_v: float
+    """Voltage of the pack at that moment; of drawn packs the median. [V]"""
 
     @property
     def is_of_this_pack(self) -> bool:
         """Whether something was measured on this very pack, so that it ends its likely run too."""
         return self.is_measured or self.is_behind
+
+    @property
+    def cuts_the_run(self) -> bool:
+        """Whether this very pack ends earlier than one of like cells."""
+        return self.is_of_this_pack and self.share.mid < 1.0
+
+    @property
+    def end_words(self) -> str:
+        """What ends the pack, with the group where it is one."""
+        return str(self.ends_by) + ("" if self.group is None else f" (group {self.group})")
 
     @property
     def words(self) -> str:
@@ -80,8 +91,8 @@ class WeakestGroup:
             ends = "the pack" if self.group is None else f"group {self.group}"
             return (
                 f"As its cells were measured, {ends} ends the run after "
-                f"{100 * self.share.mid:.1f} % of the time that cells as modelled would give, and "
-                "with as much of their charge."
+                f"{100 * self.share.mid:.1f} % of the time that like cells would give, and with as "
+                "much of their charge."
             )
         return (
             f"Cells differ ({self.cells}): the weakest group ends a run {_told(self.share.mid)} "
@@ -148,12 +159,7 @@ def weakest_group(
         return None
     readings = _measured(brief, design)
     spread = spread_of(brief)
-    has_mean = brief.measured is not None and brief.measured.cell_capacity_ah is not None
-    factors = (
-        _of_batch(design, spread)
-        if readings is None
-        else _of_lot(design, readings, has_mean=has_mean)
-    )
+    factors = _of_batch(design, spread) if readings is None else _of_lot(readings)
     capacity, resistance = (_with_alike(each) for each in factors)
     start_soc = np.full(capacity.shape, conditions.start_soc)
     lacking = _lacking(brief, design)
@@ -172,7 +178,7 @@ def weakest_group(
     alike_s, unlike_s = float(run.end_s[0]), run.end_s[1:]
     if alike_s <= 0:
         return None
-    shares = unlike_s / alike_s
+    shares = np.minimum(unlike_s / alike_s, 1.0) if readings is not None else unlike_s / alike_s
     if not is_ended:
         asked_s = conditions.longest_s
         asked_s = asked_s if demand.repeats else min(asked_s, demand.period_s)
@@ -193,6 +199,7 @@ def weakest_group(
         is_measured=is_measured,
         is_behind=is_behind,
         ends_by=ends_by,
+        end_v=float(np.median(run.end_v[1:])),
     )
 
 
@@ -238,23 +245,21 @@ def _measured(brief: Brief, design: PackDesign) -> list[list[CellReading]] | Non
     return [[by_label[label] for label in group] for group in plan.grouping.groups]
 
 
-def _of_lot(
-    design: PackDesign, groups: list[list[CellReading]], *, has_mean: bool
-) -> tuple[FloatArray, FloatArray]:
+def _of_lot(groups: list[list[CellReading]]) -> tuple[FloatArray, FloatArray]:
     """Factors on capacity and resistance of one pack of measured cells.
 
-    Capacities count as they are, against what a test of the modelled cell would read; where the
-    brief gives a mean, read later from the pack as a whole, only among each other. So do
-    resistances, for every meter reads another part of them.
+    Both count only among each other: the mean of the capacities is in the model, or a later one
+    that the brief states; of the resistances every meter reads another part.
     """
-    fresh = model_from_datasheet(design.cell)
-    would_read_ah = design.cell.capacity_ah * design.model.cell.capacity_ah / fresh.capacity_ah
-    capacity = np.array([[each.capacity_ah or would_read_ah for each in group] for group in groups])
-    ohm = np.array([[each.resistance_ohm or np.nan for each in group] for group in groups])
-    has_ohm = bool(np.all(np.isfinite(ohm)))
-    resistance = ohm / np.mean(ohm) if has_ohm else np.ones(ohm.shape)
-    modelled_ah = float(np.mean(capacity)) if has_mean else would_read_ah
-    return capacity[None] / modelled_ah, resistance[None]
+    capacity, ohm = (
+        np.array([[getattr(each, name) or np.nan for each in group] for group in groups])
+        for name in ("capacity_ah", "resistance_ohm")
+    )
+    relative = [
+        figures / np.mean(figures) if np.all(np.isfinite(figures)) else np.ones(figures.shape)
+        for figures in (capacity, ohm)
+    ]
+    return relative[0][None], relative[1][None]
 
 
 def _followed_network(design: PackDesign, *, has_strips: bool) -> PackNetwork:

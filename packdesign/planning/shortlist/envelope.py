@@ -20,6 +20,10 @@ MOST_SERIES: Final = 14
 there, IEC 61140, from memory), so more is never proposed."""
 
 
+_OF_THE_NAMED_CELL: Final = (
+    "cell", "series", "parallel", "arrangement", "age_s", "cycles_done",
+)  # fmt: skip
+"""Keys of a pack that belong to the cell it names."""
 _LEVELS: Final = ("warn_per_cell_v", "limit_per_cell_v", "stop_per_cell_v", "hard_cut_per_cell_v")
 
 
@@ -61,8 +65,8 @@ def open_brief(brief: Brief, *, any_parts: bool = False) -> Brief:
     """Leave open what the shortlist chooses.
 
     A brief that names a cell is asked about with all others, so cell, counts and arrangement are
-    left out; counts without a cell are a wish and stay. What was measured of the pack that stands
-    says nothing of another, so that is left out too.
+    left out; counts without a cell are a wish and stay. What was measured of the pack that stands,
+    and how old and used its cells are, says nothing of another, so that is left out too.
 
     Parameters
     ----------
@@ -75,7 +79,7 @@ def open_brief(brief: Brief, *, any_parts: bool = False) -> Brief:
     pack = brief.pack or Pack()
     changes: dict[str, object] = {}
     if pack.cell is not None:
-        changes = {"cell": None, "series": None, "parallel": None, "arrangement": None}
+        changes = dict.fromkeys(_OF_THE_NAMED_CELL)
     if any_parts:
         changes["protection"] = None
     update: dict[str, object] = {"pack": pack.model_copy(update=changes), "measured": None}

@@ -52,7 +52,9 @@ def show_assessment(
         console,
         found.discharge,
         peak_a=peak_current_a(found.loading, found.discharge),
-        stop_s=own_stop_s(found.discharge.trace, found.gauge) if found.brief.monitor else None,
+        stop_s=own_stop_s(found.discharge.as_it_ends.trace, found.gauge)
+        if found.brief.monitor
+        else None,
     )
     if starts:
         _starts_section(console, starts)

@@ -95,6 +95,7 @@ def discharge_section(
     stop_s : float or None
         Time until the device stops by itself, where it does before that. [s]
     """
+    outcome = outcome.as_it_ends
     summary, bands = outcome.summary, outcome.bands
     heading(console, f"Discharge (engine: {outcome.engine}; range: 5 to 95 %)")
     in_air = f", one run in air of {amount(outcome.air_degc, 'degC')}"

@@ -57,7 +57,9 @@ def assessment_object(assessment: Assessment, starts: Sequence[StartReport] = ()
         "pack": pack_object(pack_figures(assessment.design)),
         "discharge": {
             **_discharge(assessment.discharge, assessment.loading),
-            "own_stop_s": number(own_stop_s(assessment.discharge.trace, assessment.gauge)),
+            "own_stop_s": number(
+                own_stop_s(assessment.discharge.as_it_ends.trace, assessment.gauge)
+            ),
         },
         "charge": charge_plan_object(assessment.charge),
         "gauge": numbers_in(gauge_as_json(assessment.gauge)),
@@ -156,13 +158,15 @@ def pack_object(figures: PackFigures) -> dict[str, Any]:
 
 
 def _discharge(outcome: DischargeOutcome, loading: Loading) -> dict[str, Any]:
+    peak_a = peak_current_a(loading, outcome)
+    outcome = outcome.as_it_ends
     summary, bands = outcome.summary, outcome.bands
     return {
         "runtime_s": band(outcome.run_time_s),
         "delivered_ah": number(summary.delivered_ah),
         "delivered_wh": number(summary.delivered_wh),
         "min_voltage_v": band(outcome.min_voltage_v),
-        "peak_current_a": number(peak_current_a(loading, outcome)),
+        "peak_current_a": number(peak_a),
         "rms_current_a": number(summary.rms_current_a),
         "peak_cell_degc": band(outcome.peak_cell_degc),
         "peak_surface_degc": number(summary.peak_surface_degc),

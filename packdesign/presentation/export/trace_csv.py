@@ -39,6 +39,7 @@ def write_discharge_trace(path: Path, outcome: DischargeOutcome) -> None:
     InputError
         If the file cannot be written.
     """
+    outcome = outcome.as_it_ends
     trace = outcome.trace
     low_v, high_v = voltage_band_v(outcome)
     _write(

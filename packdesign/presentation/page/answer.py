@@ -201,10 +201,14 @@ def draw_numbers(judged: Assessment) -> None:
         The judged pack.
     """
     run, low, hot = (
-        judged.discharge.run_time_s, judged.discharge.min_voltage_v,
+        judged.discharge.run_time_s, judged.discharge.as_it_ends.min_voltage_v,
         judged.discharge.peak_cell_degc,
     )  # fmt: skip
-    stop_s = own_stop_s(judged.discharge.trace, judged.gauge) if judged.brief.monitor else None
+    stop_s = (
+        own_stop_s(judged.discharge.as_it_ends.trace, judged.gauge)
+        if judged.brief.monitor
+        else None
+    )
     stops = "" if stop_s is None else f"; the device stops by itself after {duration(stop_s)}"
     spans = (
         f"{duration(run.low)} to {duration(run.high)}; ends by {judged.discharge.ends_by}{stops}",

@@ -26,7 +26,7 @@ _ARRAYS: Final = ("time_s", "current_a", "voltage_v", "soc", "cell_degc", "surfa
 
 
 def _discharge(brief: Brief, tell: Tell, *, engine: Engine) -> dict[str, Any]:
-    outcome = judged_discharge(brief, engine=engine, progress=tell).outcome
+    outcome = judged_discharge(brief, engine=engine, progress=tell).outcome.as_it_ends
     trace, summary = outcome.trace, asdict(outcome.summary)
     return {
         "trace": {name: getattr(trace, name).tolist() for name in _ARRAYS},

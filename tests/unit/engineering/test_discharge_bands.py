@@ -175,22 +175,33 @@ def test_too_few_samples_are_refused(pack: PackModel) -> None:
 
 
 def test_a_run_cut_off_ends_at_its_share_with_its_band(pack: PackModel) -> None:
-    whole = discharge_bands(pack, constant(3.0), CONDITIONS, samples=40, with_trace=True)
-    cut = whole.ended_at(0.6, EndReason.EMPTY)
+    """The load changes at 1000 s, where the trace has two points at one time."""
+    stepped = Demand(
+        duration_s=np.array([1000.0, 36000.0]),
+        current_a=np.array([6.0, 3.0]),
+        power_w=np.zeros(2),
+        label=("hard", "easy"),
+        repeats=False,
+    )
+    whole = discharge_bands(pack, stepped, CONDITIONS, samples=40, with_trace=True)
+    cut = whole.ended_at(0.6, EndReason.EMPTY, end_v=9.0)
     assert whole.trace is not None
     assert cut.trace is not None
     before, after = whole.trace.summary(), cut.trace.summary()
     assert after.ends_by is EndReason.EMPTY
     assert after.run_time_s == pytest.approx(0.6 * before.run_time_s)
-    assert after.delivered_ah == pytest.approx(0.6 * before.delivered_ah, rel=1e-6)
-    assert cut.delivered_ah.low == pytest.approx(0.6 * whole.delivered_ah.low)
-    assert after.min_voltage_v > before.min_voltage_v
+    at_s = 0.6 * before.run_time_s
+    drawn_ah = (6.0 * 1000.0 + 3.0 * (at_s - 1000.0)) / 3600.0
+    assert after.delivered_ah == pytest.approx(drawn_ah, rel=1e-6)
+    given = drawn_ah / before.delivered_ah
+    assert cut.delivered_ah.low == pytest.approx(given * whole.delivered_ah.low)
+    assert after.min_voltage_v == cut.trace.voltage_v[-1] == 9.0
     # inside the cut the band is the same band
     assert whole.voltage_low_v is not None
     assert cut.voltage_low_v is not None
     shared = slice(0, cut.trace.time_s.size - 1)
-    assert cut.voltage_low_v[shared] == pytest.approx(whole.voltage_low_v[shared])
-    assert cut.voltage_low_v[-1] < cut.trace.voltage_v[-1]
+    assert cut.voltage_low_v[shared] == pytest.approx(whole.voltage_low_v[shared], abs=1e-12)
+    assert cut.voltage_low_v[-1] <= cut.trace.voltage_v[-1]
 
 
 def test_figures_known_apart_shrink_with_a_run_cut_off(pack: PackModel) -> None:
@@ -204,7 +215,7 @@ def test_figures_known_apart_shrink_with_a_run_cut_off(pack: PackModel) -> None:
     whole = discharge_bands(pack, busy, CONDITIONS, samples=40, with_trace=True).trace
     assert whole is not None
     assert whole.known is not None
-    cut = whole.ended_at(0.5, EndReason.CUTOFF).summary()
+    cut = whole.ended_at(0.5, EndReason.CUTOFF, end_v=9.0).summary()
     assert cut.run_time_s == pytest.approx(0.5 * whole.known.run_time_s)
     assert cut.delivered_wh == pytest.approx(0.5 * whole.known.delivered_wh)
     assert cut.end_soc == pytest.approx(1 - 0.5 * (1 - whole.known.end_soc), abs=0.01)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from packdesign.engineering.discharge.run import EndReason
@@ -96,16 +97,42 @@ def test_a_measured_lot_tells_its_weakest_group(lot: Any) -> None:
 
 
 def test_the_run_over_time_ends_where_the_measured_pack_does(lot: Any) -> None:
-    """At 2 A the weak cell gives 2.30 Ah of its 2.30; the others keep 0.2 Ah of their 2.50."""
+    """At 2 A the weak cell gives its 2.30 Ah; the others keep 0.2 Ah of their 2.50."""
     found = discharged(**lot(2.50, 2.50, 2.30))
-    assert found.run_time_s.mid == pytest.approx(float(found.trace.time_s[-1]), rel=1e-6)
-    assert found.summary.delivered_ah == pytest.approx(2.0 * found.run_time_s.mid / 3600, rel=1e-3)
-    assert found.summary.delivered_ah == pytest.approx(2.27, abs=0.04)
-    assert found.bands.voltage_low_v is not None
-    assert found.bands.voltage_low_v.shape == found.trace.time_s.shape
-    assert found.bands.delivered_ah.mid == pytest.approx(found.summary.delivered_ah, rel=1e-3)
+    shown = found.as_it_ends
+    assert found.run_time_s.mid == pytest.approx(float(shown.trace.time_s[-1]), rel=1e-6)
+    assert shown.summary.delivered_ah == pytest.approx(2.0 * found.run_time_s.mid / 3600, rel=1e-3)
+    assert shown.summary.delivered_ah == pytest.approx(2.27, abs=0.04)
+    assert shown.bands.voltage_low_v is not None
+    assert shown.bands.voltage_low_v.shape == shown.trace.time_s.shape
+    assert shown.bands.delivered_ah.mid == pytest.approx(shown.summary.delivered_ah, rel=1e-3)
+    assert shown.trace.voltage_v[-1] == shown.min_voltage_v.mid
+    # the weak cell at its cut-off of 2.5 V, the two others where a pack of such is by then
     alike = discharged(**lot(2.50, 2.50, 2.50))
-    assert found.min_voltage_v.mid > alike.min_voltage_v.mid + 0.5
+    then_v = np.interp(found.run_time_s.mid, alike.trace.time_s, alike.trace.voltage_v)
+    assert shown.min_voltage_v.mid == pytest.approx(2.5 + 2 * then_v / 3, abs=0.02)
+    assert found.min_voltage_v.low == pytest.approx(alike.min_voltage_v.low, abs=0.05)
+
+
+def test_verdicts_see_what_like_cells_would_still_be_asked(tmp_path: Path) -> None:
+    """A burst after the moment at which a group that is behind ends the run comes once it is level:
+    25 A for half a minute from a cell of 20 A."""
+    log = tmp_path / "log.csv"
+    log.write_text("time_s,current_a\n0,1\n1999,1\n2000,25\n2030,25\n2031,1\n3000,1\n")
+    behind = {"group_behind": ["0 mAh", "2200 mAh", "0 mAh"]}
+    found = discharged(loads=[], load={"log": log}, measured=behind, charger={"balances": False})
+    assert found.run_time_s.mid < 1500.0
+    assert found.summary.peak_current_a == pytest.approx(25.0)
+    assert found.as_it_ends.summary.peak_current_a == pytest.approx(1.0)
+
+
+def test_spare_cells_say_nothing_of_the_pack(lot: Any) -> None:
+    """Six for a pack of three: the best three make it, and it runs as long as they do."""
+    spare = discharged(**lot(2.60, 2.60, 2.60, 2.30, 2.31, 2.35))
+    alone = discharged(**lot(2.60, 2.60, 2.60))
+    assert spare.run_time_s.mid == pytest.approx(alone.run_time_s.mid, rel=1e-6)
+    assert spare.weakest is not None
+    assert spare.weakest.share.mid <= 1.0
 
 
 def test_a_measured_lot_counts_as_a_whole_too(lot: Any) -> None:
@@ -148,6 +175,7 @@ def test_a_lot_that_makes_no_pack_leaves_the_batch(lot: Any) -> None:
     found = weakest(**lot(2.50, 2.50))
     assert not found.is_measured
     assert "those measured make no such pack" in found.words
+    assert discharged(**lot(2.30, 2.30)).summary == discharged().summary
 
 
 def test_a_slow_and_a_busy_demand_end_by_the_same_share() -> None:
@@ -178,7 +206,7 @@ def test_measured_groups_that_are_behind_move_all_of_the_run_time() -> None:
     behind = {"group_behind": ["0 mAh", "1500 mAh", "0 mAh"]}
     found = discharged(measured=behind, charger={"balances": False})
     assert found.run_time_s.mid == pytest.approx(0.4 * found.bands.run_time_s.mid, rel=0.03)
-    assert found.run_time_s.mid == pytest.approx(float(found.trace.time_s[-1]), rel=1e-6)
+    assert found.run_time_s.mid == pytest.approx(float(found.as_it_ends.trace.time_s[-1]), rel=1e-6)
     assert found.ends_by == "cell cut-off voltage (group 2)"
     assert found.run_time_s.low < found.run_time_s.mid < found.run_time_s.high
     assert found.run_time_s.high < 0.5 * found.bands.run_time_s.high
@@ -189,9 +217,18 @@ def test_a_group_that_begins_empty_is_told_as_one_of_a_batch() -> None:
     found = weakest(measured=behind, charger={"balances": False})
     assert found.share.mid == pytest.approx(0.0, abs=1e-6)
     assert "the weakest group ends a run 100.0 % earlier" in found.words
-    run = discharged(measured=behind, charger={"balances": False})
+    run = discharged(measured=behind, charger={"balances": False}).as_it_ends
     assert run.summary.delivered_ah == pytest.approx(0.0, abs=1e-5)
     assert run.trace.time_s.size == 2
+
+
+def test_a_slow_device_that_lasts_ends_by_its_own_end() -> None:
+    """The groups are followed under a quicker load that empties them; the device does not."""
+    behind = {"group_behind": ["0 mAh", "1091 mAh", "0 mAh"]}
+    found = discharged(amps="1.9 mA", measured=behind, charger={"balances": False})
+    assert found.run_time_s.mid == pytest.approx(30 * 86400.0)
+    assert found.ends_by == "time limit of the run"
+    assert found.as_it_ends is found
 
 
 @pytest.mark.parametrize("amps", ["20 uA", "2 mA"])
@@ -236,5 +273,6 @@ def test_what_it_costs_is_never_less_than_nothing(mid: float, words: str) -> Non
         cells="new",
         is_measured=False,
         ends_by=EndReason.CUTOFF,
+        end_v=9.0,
     )
     assert f"a run {words} earlier than like cells would, in 1 pack of 20 by 1.0 %" in found.words

@@ -192,10 +192,14 @@ def test_a_named_cell_is_asked_about_with_all_others_but_counts_alone_are_a_wish
 
 
 def test_what_was_measured_of_one_pack_says_nothing_of_another():
-    pack = {"cell": "Samsung SDI INR18650-25R", "series": 3}
+    old = {"age": "5 years", "cycles_done": 300}
+    pack = {"cell": "Samsung SDI INR18650-25R", "series": 3, **old}
     given = lamp(pack=pack, measured={"cell_capacity": "1200 mAh", "cell_resistance": "90 mohm"})
     assert given.measured is not None
-    assert open_brief(given).measured is None
+    free = open_brief(given)
+    assert free.measured is None
+    assert free.pack is not None
+    assert free.pack.age_s is free.pack.cycles_done is None
 
 
 def test_a_size_nobody_knows_is_said_and_not_guessed(make_cell: Make):

@@ -52,7 +52,7 @@ def render(draft: Draft, judged: Assessment) -> None:
     """
     import streamlit as st
 
-    outcome = judged.discharge
+    outcome = judged.discharge.as_it_ends
     _draw_words(outcome.summary, run_time_s=outcome.run_time_s.mid, ends_by=outcome.ends_by)
     asked = _opinions(judged)
     results = {each.name: result_of(each.job, draft) for each in asked}
@@ -107,7 +107,7 @@ def band_of(judged: Assessment) -> VoltageBand | None:
     judged : Assessment
         The judged pack.
     """
-    bands = judged.discharge.bands
+    bands = judged.discharge.as_it_ends.bands
     if bands.trace is None or bands.voltage_low_v is None or bands.voltage_high_v is None:
         return None
     return VoltageBand(
@@ -169,7 +169,7 @@ def _opinions(judged: Assessment) -> list[_Opinion]:
 def _compare(judged: Assessment, others: Mapping[str, Mapping[str, float]]) -> None:
     import streamlit as st
 
-    fast = judged.discharge.summary
+    fast = judged.discharge.as_it_ends.summary
     columns = [asdict(fast), *others.values()]
     rows = (
         ("It runs for", [duration(each["run_time_s"]) for each in columns]),

@@ -73,8 +73,9 @@ def render(draft: Draft, judged: Assessment) -> None:
     with st.spinner("Working it out"):
         changed = cached.assessed(other)
     _draw_pair(judged, changed)
+    before, after = (each.discharge.as_it_ends.trace for each in (judged, changed))
     st.plotly_chart(
-        pair_chart(judged.discharge.trace, changed.discharge.trace, name=f"with {written}"),
+        pair_chart(before, after, name=f"with {written}"),
         width="stretch", theme=None, key="whatif.chart",
     )  # fmt: skip
     st.button("Keep the change", key="whatif.keep", on_click=state.replace_draft, args=(other,))

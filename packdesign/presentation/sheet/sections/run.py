@@ -63,7 +63,7 @@ def _caption(outcome: DischargeOutcome) -> str:
 
 
 def _chart(facts: SheetFacts) -> str:
-    outcome, design = facts.judged.discharge, facts.judged.design
+    outcome, design = facts.judged.discharge.as_it_ends, facts.judged.design
     trace = outcome.trace
     levels = [("cells' cut-off", design.cutoff_v)]
     if facts.judged.brief.monitor is not None:
@@ -103,10 +103,11 @@ def _chart(facts: SheetFacts) -> str:
 
 def _rows(facts: SheetFacts) -> tuple[tuple[Cell, ...], ...]:
     judged = facts.judged
-    outcome, summary = judged.discharge, judged.discharge.summary
+    outcome = judged.discharge.as_it_ends
+    summary = outcome.summary
     surface = outcome.bands.peak_surface_degc
     delivered = outcome.bands.delivered_ah
-    peak_a = peak_current_a(judged.loading, outcome)
+    peak_a = peak_current_a(judged.loading, judged.discharge)
     rows: list[tuple[Cell, ...]] = [
         ("run time", *time_band(outcome.run_time_s)),
         ("lowest voltage", *band_words(outcome.min_voltage_v, "V", digits=4)),
