@@ -148,7 +148,7 @@ class Trace:
         -------
         Trace
             To that moment, which is its last point. Figures that the engine gave by itself shrink
-            in proportion; its extremes stay.
+            in proportion, and the lowest voltage is that of the points left; its peaks stay.
         """
         cut = functools.partial(self.cut, share=share)
         soc, voltage_v = cut(self.soc), cut(self.voltage_v)
@@ -159,7 +159,7 @@ class Trace:
             delivered_ah=share * self.known.delivered_ah,
             delivered_wh=share * self.known.delivered_wh,
             end_soc=float(soc[-1]),
-            min_voltage_v=min(self.known.min_voltage_v, end_v),
+            min_voltage_v=float(np.min(voltage_v)),
             ends_by=ends_by,
         )
         return Trace(

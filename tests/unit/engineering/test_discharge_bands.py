@@ -220,3 +220,4 @@ def test_figures_known_apart_shrink_with_a_run_cut_off(pack: PackModel) -> None:
     assert cut.delivered_wh == pytest.approx(0.5 * whole.known.delivered_wh)
     assert cut.end_soc == pytest.approx(1 - 0.5 * (1 - whole.known.end_soc), abs=0.01)
     assert cut.peak_cell_degc == whole.known.peak_cell_degc
+    assert cut.min_voltage_v == pytest.approx(9.0)
