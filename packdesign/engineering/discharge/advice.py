@@ -14,6 +14,9 @@ _SAFETY: Final = (
     "smells."
 )
 
+_KNOWN_BY: Final = ("measured", "re-fitted")
+"""How the basis of an input begins that was read from the cells themselves."""
+
 _MEASUREMENTS: Final = {
     "capacity": (
         "charge one cell full by its sheet, rest it an hour, discharge it at a fifth of its "
@@ -79,16 +82,25 @@ def measurement_advice(
     str
         Two or three sentences.
     """
-    name, share = ranking[0]
+    most, share = ranking[0]
     if share <= 0:
         return "No input moves the outcome noticeably; nothing needs measuring first."
+    left = [each for each in ranking if each[1] > 0 and not _is_measured(each[0], cell)]
+    words = f"Most of the doubt about the {ranked_by} ({share:.0%}) comes from {most}"
+    if not left:
+        return f"{words}, which was measured, as was all else that counts."
+    name, next_share = left[0]
+    if name != most:
+        words += f", which was measured; of what was not, {name} counts most ({next_share:.0%})"
     how = _MEASUREMENTS[name].format(
         fifth_a=0.2 * cell.capacity_ah,
         twentieth_a=0.05 * cell.capacity_ah,
         pulse_a=cell.capacity_ah,
         cutoff_v=cell.cutoff_v,
     )
-    return (
-        f"Most of the doubt about the {ranked_by} ({share:.0%}) comes from {name}. "
-        f"To narrow it: {how}. {_SAFETY}"
-    )
+    return f"{words}. To narrow it: {how}. {_SAFETY}"
+
+
+def _is_measured(name: str, cell: CellModel) -> bool:
+    """Whether the cell says that this input was measured, or fitted to a log."""
+    return cell.bases.get(name, "").startswith(_KNOWN_BY)

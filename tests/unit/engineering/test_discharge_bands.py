@@ -221,3 +221,15 @@ def test_figures_known_apart_shrink_with_a_run_cut_off(pack: PackModel) -> None:
     assert cut.end_soc == pytest.approx(1 - 0.5 * (1 - whole.known.end_soc), abs=0.01)
     assert cut.peak_cell_degc == whole.known.peak_cell_degc
     assert cut.min_voltage_v == pytest.approx(9.0)
+
+
+def test_advice_leaves_out_what_was_measured(pack: PackModel) -> None:
+    bases = pack.cell.bases | {"capacity": "measured, from the brief"}
+    known = replace(pack, cell=replace(pack.cell, bases=bases))
+    advice = discharge_bands(known, constant(3.0), CONDITIONS, samples=60).advice
+    assert "comes from capacity, which was measured; of what was not, " in advice
+    assert "count the ampere-hours" not in advice
+    assert (
+        "count the ampere-hours"
+        in discharge_bands(pack, constant(3.0), CONDITIONS, samples=60).advice
+    )
