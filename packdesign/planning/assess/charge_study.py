@@ -27,15 +27,13 @@ from packdesign.engineering.charging.plan_choice import (
 )
 from packdesign.engineering.charging.zones import charge_zone
 from packdesign.engineering.discharge.run import Conditions
-from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.loading import loading_of
 from packdesign.planning.brief.schema import Brief
 from packdesign.planning.brief.upkeep_sections import Storage
 from packdesign.planning.charge_plan.cold_words import cold_charge_words
 from packdesign.planning.charge_plan.go_checklist import ChecklistRow, floor_words, go_checklist
-from packdesign.planning.charge_plan.intake_file import read_intake
-from packdesign.planning.charge_plan.intake_plan import plan_intake
+from packdesign.planning.charge_plan.lot_plan import lot_plan
 from packdesign.planning.charge_plan.outlook import BalanceOutlook, balance_outlook
 from packdesign.planning.charge_plan.plan import ChargePlan
 from packdesign.planning.needs.charger import charge_conditions
@@ -164,19 +162,8 @@ def _choices(
 
 def _measured_groups_ah(brief: Brief, design: PackDesign) -> tuple[float, ...]:
     """Capacities of the groups by the file of measured cells; empty without one. [A h]"""
-    measured = brief.measured
-    if measured is None or measured.cells is None:
-        return ()
-    try:
-        plan = plan_intake(
-            design.cell,
-            read_intake(measured.cells),
-            series=design.series,
-            parallel=design.parallel,
-        )
-    except OutOfRangeError:
-        return ()
-    return plan.grouping.group_ah
+    plan = lot_plan(brief.measured, design.cell, series=design.series, parallel=design.parallel)
+    return () if plan is None else plan.grouping.group_ah
 
 
 def balance_lead(design: PackDesign, plan: ChargePlan) -> BalanceLead | None:

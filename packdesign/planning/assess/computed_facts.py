@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.discharge import DischargeOutcome
 from packdesign.planning.assess.hardest_stretch import CONTACT_SETTLES_S, hardest_a
@@ -12,8 +11,7 @@ from packdesign.planning.assess.lead_ampacity import lead_ampacity
 from packdesign.planning.assess.loading import Loading
 from packdesign.planning.assess.short_circuit import hardest_short_a
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.charge_plan.intake_file import read_intake
-from packdesign.planning.charge_plan.intake_plan import plan_intake
+from packdesign.planning.charge_plan.lot_plan import lot_plan
 from packdesign.planning.hazards.situation import Situation
 from packdesign.planning.needs.heat import ambient_degc, hottest_day_k
 from packdesign.planning.verdicts.current import longest_burst_s
@@ -77,16 +75,7 @@ def _has_ceiling(brief: Brief) -> bool | None:
 
 def _join_gap_v(brief: Brief, design: PackDesign) -> float | None:
     """Largest voltage between measured cells that the best grouping joins; None: not known. [V]"""
-    measured = brief.measured
-    if measured is None or measured.cells is None:
+    plan = lot_plan(brief.measured, design.cell, series=design.series, parallel=design.parallel)
+    if plan is None:
         return None
-    try:
-        plan = plan_intake(
-            design.cell,
-            read_intake(measured.cells),
-            series=design.series,
-            parallel=design.parallel,
-        )
-    except OutOfRangeError:
-        return None  # the lot makes no pack; its own check says so
     return max((joint.gap_v for joint in plan.joints), default=None)

@@ -10,10 +10,8 @@ import numpy as np
 from packdesign.data.cells import Cell
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
-from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.brief.upkeep_sections import Measured
-from packdesign.planning.charge_plan.intake_file import read_intake
-from packdesign.planning.charge_plan.intake_plan import plan_intake
+from packdesign.planning.charge_plan.lot_plan import lot_plan
 
 __all__ = ["has_measured_capacity", "with_lots_capacity", "with_measured_capacity"]
 
@@ -67,11 +65,10 @@ def with_lots_capacity(
     TableError
         If the file of the lot cannot be used.
     """
-    if measured is None or measured.cells is None or measured.cell_capacity_ah is not None:
+    if measured is None or measured.cell_capacity_ah is not None:
         return model
-    try:
-        plan = plan_intake(cell, read_intake(measured.cells), series=series, parallel=parallel)
-    except OutOfRangeError:
+    plan = lot_plan(measured, cell, series=series, parallel=parallel)
+    if plan is None:
         return model
     mean_ah = float(np.sum(plan.grouping.group_ah)) / (series * parallel)
     whole_over_test = model_from_datasheet(cell).capacity_ah / cell.capacity_ah

@@ -18,13 +18,11 @@ from packdesign.engineering.discharge.unlike_run import run_unlike
 from packdesign.engineering.electrical.network import PackNetwork
 from packdesign.engineering.electrical.spread import BatchSpread, draw_cells
 from packdesign.foundation.basis import Band
-from packdesign.foundation.errors import OutOfRangeError
 from packdesign.planning.assess.design import PackDesign
 from packdesign.planning.assess.hardest_cell import spread_of
 from packdesign.planning.assess.pack_network import network_of
 from packdesign.planning.brief.schema import Brief
-from packdesign.planning.charge_plan.intake_file import read_intake
-from packdesign.planning.charge_plan.intake_plan import plan_intake
+from packdesign.planning.charge_plan.lot_plan import lot_plan
 from packdesign.planning.needs.charger import charger_facts, group_facts
 
 __all__ = ["WeakestGroup", "weakest_group"]
@@ -234,14 +232,10 @@ def _of_batch(design: PackDesign, spread: BatchSpread) -> tuple[FloatArray, Floa
 
 def _measured(brief: Brief, design: PackDesign) -> list[list[CellReading]] | None:
     """Readings of the cells group by group; None where they do not make this pack."""
-    if brief.measured is None or brief.measured.cells is None:
+    plan = lot_plan(brief.measured, design.cell, series=design.series, parallel=design.parallel)
+    if plan is None:
         return None
-    readings = read_intake(brief.measured.cells)
-    try:
-        plan = plan_intake(design.cell, readings, series=design.series, parallel=design.parallel)
-    except OutOfRangeError:
-        return None
-    by_label = {reading.label: reading for reading in readings}
+    by_label = {reading.label: reading for reading in plan.intake.accepted}
     return [[by_label[label] for label in group] for group in plan.grouping.groups]
 
 
