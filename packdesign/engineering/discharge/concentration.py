@@ -4,7 +4,7 @@ Under a long load that costs the open-circuit voltage between the two: little on
 the knee, where it ends a discharge early, the earlier the larger the current and the colder the
 cell. The rest of the slow part (concentration in the electrolyte) does not know the charge of the
 electrodes. One published set of readings over charge says how the slow part divides. The lag, and
-whatever else rises toward empty, follows temperature as the rise of eleven whole cells does.
+whatever else rises toward empty, follows temperature as the rise of ten whole cells does.
 """
 
 from __future__ import annotations

@@ -25,6 +25,9 @@ __all__ = ["TenSecondResistance", "ac_to_ten_seconds", "ten_second_resistance"]
 _SHEET_SPREAD: Final = 0.15
 """Spread of a DC figure that has no tolerance beside it: LG prints 23 +-6 and 48 +-6 milliohm, 7 to
 15 % as standard deviations, and the higher is taken."""
+_USUAL_PULSES_S: Final = (1.0, 30.0)
+"""Shortest and longest pulse of the sheets that print one and of published tests, between which one
+that is not printed is taken to lie. [s]"""
 _FEWEST_PEERS: Final = 10
 """Cells of a purpose below which the purpose is left aside: own choice."""
 
@@ -64,29 +67,43 @@ def ten_second_resistance(cell: Cell) -> TenSecondResistance:
     """
     typical_ac = None if cell.ac_resistance_is_maximum else cell.ac_resistance_ohm
     if cell.dc_resistance_ohm is not None:
-        pulse_s = cell.dc_resistance_pulse_s or 10.0
+        pulse_s = cell.dc_resistance_pulse_s
         return TenSecondResistance(
-            ohm=cell.dc_resistance_ohm / resistance_split().at(pulse_s),
-            spread_fraction=_sheet_spread(cell),
+            ohm=cell.dc_resistance_ohm / resistance_split().at(pulse_s or 10.0),
+            spread_fraction=_figure_spread(cell),
             ac_ohm=typical_ac,
             basis=cell.basis_of("dc_resistance_ohm"),
-            how=f"DC figure of the sheet, {pulse_s:g} s pulse",
+            how=_how(cell),
         )
     if cell.ac_resistance_ohm is not None:
         return _from_ac(cell, typical_ac)
     return _from_peers(cell)
 
 
-def _sheet_spread(cell: Cell) -> float:
-    """Standard deviation of a DC figure of the sheet, as a fraction of it.
+def _how(cell: Cell) -> str:
+    """Say what DC figure was taken."""
+    whose = "of the sheet" if cell.basis_of("dc_resistance_ohm") is Basis.DATASHEET else "published"
+    pulse_s = cell.dc_resistance_pulse_s
+    if pulse_s is None:
+        return f"DC figure {whose}, pulse not printed: taken as 10 s"
+    return f"DC figure {whose}, {pulse_s:g} s pulse"
+
+
+def _figure_spread(cell: Cell) -> float:
+    """Standard deviation of a DC figure brought to 10 s, as a fraction of it.
 
     A printed limit a on either side, with nothing said of what lies between, is a rectangular
-    distribution of standard deviation a / sqrt(3) (JCGM 100:2008, GUM, 4.3.7).
+    distribution of standard deviation a / sqrt(3) (JCGM 100:2008, GUM, 4.3.7); so is the resistance
+    between the shortest and the longest usual pulse where the sheet is silent about its own.
     """
     ohm, tolerance_ohm = cell.dc_resistance_ohm, cell.dc_resistance_tolerance_ohm
-    if ohm is None or tolerance_ohm is None:
-        return _SHEET_SPREAD
-    return tolerance_ohm / math.sqrt(3.0) / ohm
+    figure = _SHEET_SPREAD
+    if ohm is not None and tolerance_ohm is not None:
+        figure = tolerance_ohm / math.sqrt(3.0) / ohm
+    if cell.dc_resistance_pulse_s is not None:
+        return figure
+    shortest, longest = (resistance_split().at(each) for each in _USUAL_PULSES_S)
+    return math.hypot(figure, (longest - shortest) / 2.0 / math.sqrt(3.0))
 
 
 @functools.cache

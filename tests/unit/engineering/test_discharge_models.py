@@ -168,3 +168,16 @@ def test_cold_keeps_charge_out_of_reach_as_the_family_table_says(p42a: Cell) -> 
     assert model.ocv_at(at, temperature_degc=-10.0) == pytest.approx(
         float(np.interp(0.0, SOC_GRID, model.ocv_v)), abs=1e-6
     )
+
+
+def test_pulse_that_is_not_printed_adds_doubt_and_is_told(p42a: Cell) -> None:
+    silent = ten_second_resistance(replace(p42a, dc_resistance_pulse_s=None))
+    told = ten_second_resistance(replace(p42a, dc_resistance_pulse_s=10.0))
+    assert silent.ohm == told.ohm == pytest.approx(0.016)
+    assert silent.spread_fraction > told.spread_fraction
+    # as wide as from the shortest usual pulse to the longest, taken as even between
+    ends = [0.016 / resistance_split().at(pulse_s) for pulse_s in (1.0, 30.0)]
+    half = (ends[0] - ends[1]) / 2 / 0.016
+    added = np.sqrt(silent.spread_fraction**2 - told.spread_fraction**2)
+    assert added == pytest.approx(half / np.sqrt(3), rel=0.1)
+    assert "not printed" in silent.how

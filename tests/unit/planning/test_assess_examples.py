@@ -1,9 +1,8 @@
-"""The examples: nothing stops them, every id is sound, and judging stays cheap."""
+"""The examples: nothing stops them, and every id is sound."""
 
 from __future__ import annotations
 
 import re
-import time
 
 import pytest
 
@@ -46,11 +45,3 @@ def test_what_is_not_fine_says_what_to_do_and_nothing_reads_broken(case):
 def test_each_motor_is_noted_for_the_screens(case):
     brief, _, loading, _ = case
     assert [note.name for note in loading.motors] == [each.name for each in brief.all_motors]
-
-
-def test_judging_is_cheap_enough_for_a_shortlist(case):
-    judge(*case)
-    begun = time.perf_counter()
-    judge(*case)
-    # some hundredths of a second; the room is for a busy machine
-    assert time.perf_counter() - begun < 0.5
