@@ -15,9 +15,9 @@ RULE = re.compile(r"\|(-+\|)+")
 NUMBER = re.compile(r"(?<![\w.])-?\d+\.\d+")
 
 
-def shown_tables() -> list[list[str]]:
-    """Every table of the README, each line by line from its header; a rule follows a header."""
-    lines = [line for line in README.read_text().splitlines() if line.startswith("|")]
+def shown_tables(page: Path = README) -> list[list[str]]:
+    """Every table of a page, each line by line from its header; a rule follows a header."""
+    lines = [line for line in page.read_text(encoding="utf-8").splitlines() if line.startswith("|")]
     starts = [at - 1 for at, line in enumerate(lines) if RULE.fullmatch(line)]
     ends = [*starts[1:], len(lines)]
     return [lines[start:end] for start, end in zip(starts, ends, strict=True)]

@@ -65,6 +65,7 @@ def _like_both(tables: list[dict[str, np.ndarray]]) -> tuple[CellModel, np.ndarr
         transfer_rise=np.zeros(SOC_GRID.size),
         lag_per_a=0.0,
         ohmic_temperature_factor=ones,
+        rc_temperature_factor=ones,
         solid_temperature_factor=ones,
         empty_soc=0 * ones,
     )

@@ -28,6 +28,7 @@ _OVER_SOC = ("ocv_v", "transfer_rise", "rc_rise", "entropic_v_per_k")
 _OVER_DEGC = (
     "empty_soc",
     "ohmic_temperature_factor",
+    "rc_temperature_factor",
     "transfer_temperature_factor",
     "solid_temperature_factor",
 )
@@ -45,8 +46,8 @@ class Tables:
     """Open-circuit voltage, what charge transfer and RC elements add to their level, entropic
     coefficient; then the rises of each. Shape (8, m x SOC_GRID)."""
     over_degc: FloatArray
-    """Charge out of reach, ohmic, transfer and solid factor; then their rises. Shape
-    (8, m x TEMPERATURE_GRID_DEGC)."""
+    """Charge out of reach, ohmic, RC, transfer and solid factor; then their rises. Shape
+    (10, m x TEMPERATURE_GRID_DEGC)."""
 
     @property
     def ocv(self) -> FloatArray:

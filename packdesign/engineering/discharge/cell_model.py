@@ -74,7 +74,10 @@ class CellModel:
     lag_time_s: float
     """Time constant with which it does. [s]"""
     ohmic_temperature_factor: FloatArray
-    """Ohmic and RC resistances relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
+    """Ohmic resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
+    rc_temperature_factor: FloatArray
+    """RC resistances and the slower time constant relative to 25 degC, on
+    ``TEMPERATURE_GRID_DEGC``. [-]"""
     transfer_temperature_factor: FloatArray
     """Charge-transfer resistance relative to 25 degC, on ``TEMPERATURE_GRID_DEGC``. [-]"""
     solid_temperature_factor: FloatArray
@@ -227,15 +230,15 @@ class CellModel:
         tuple of tuple of float
             Resistance [ohm] and time constant [s] of each.
         """
-        ohmic = self._at_degc(self.ohmic_temperature_factor, temperature_degc)
-        factor = ohmic + self._rise(self.rc_rise, soc=soc, temperature_degc=temperature_degc)
+        level = self._at_degc(self.rc_temperature_factor, temperature_degc)
+        factor = level + self._rise(self.rc_rise, soc=soc, temperature_degc=temperature_degc)
         lag_per_a, lag_time_s = self._lag_at(temperature_degc)
         reach, share = self._held_reach(soc, temperature_degc)
         half = _SLOPE_SOC / 2 / share
         low_v, high_v = self._open_v(reach - half), self._open_v(reach + half)
         return (
             (self.rc_ohm[0] * factor, self.rc_time_s[0]),
-            (self.rc_ohm[1] * factor, self.rc_time_s[1] * ohmic),
+            (self.rc_ohm[1] * factor, self.rc_time_s[1] * level),
             (lag_per_a * (high_v - low_v) / _SLOPE_SOC, lag_time_s),
         )
 

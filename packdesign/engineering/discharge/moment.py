@@ -123,7 +123,7 @@ def inside(batch: Batch, state: State) -> Inside:
         Where they are.
     """
     along_degc = (state.cell_degc - _COLDEST_DEGC) * _POINTS_PER_K
-    empty, by_ohmic, by_transfer, by_solid = _read(
+    empty, by_ohmic, by_rc, by_transfer, by_solid = _read(
         batch.tables.over_degc, along_degc, last=_DEGC_POINTS, row=batch.table_row
     )
     reach = (state.soc - empty) / (1.0 - empty)
@@ -142,8 +142,8 @@ def inside(batch: Batch, state: State) -> Inside:
         ohmic_ohm=batch.ohmic_ohm * by_ohmic,
         transfer_ohm=np.maximum(transfer_ohm, LEAST_TRANSFER_OHM),
         scale_v=thermal_voltage_v(state.cell_degc),
-        rc_factor=by_ohmic + rc_rise * by_solid,
-        slow_time_factor=by_ohmic,
+        rc_factor=by_rc + rc_rise * by_solid,
+        slow_time_factor=by_rc,
         solid_factor=by_solid,
         entropic_v_per_k=entropic + batch.entropic_shift_v_per_k,
     )

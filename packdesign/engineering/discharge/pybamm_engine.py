@@ -123,6 +123,7 @@ def _fingerprint(pack: PackModel, demand: Demand) -> str:
         cell.transfer_rise,
         cell.rc_rise,
         cell.ohmic_temperature_factor,
+        cell.rc_temperature_factor,
         cell.transfer_temperature_factor,
         cell.solid_temperature_factor,
         cell.empty_soc,

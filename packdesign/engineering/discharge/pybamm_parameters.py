@@ -106,7 +106,7 @@ class _CellFunctions:
         return self._pybamm.InputParameter("slow_ohm") * self._rc_factor(degc, soc)
 
     def slow_farad(self, degc: Any, current: Any, soc: Any) -> Any:
-        time_s = self._cell.rc_time_s[1] * self._ohmic(degc)
+        time_s = self._cell.rc_time_s[1] * self._relaxing(degc)
         return time_s / self.slow_ohm(degc, current, soc)
 
     def empty_soc(self, degc: Any) -> Any:
@@ -119,10 +119,13 @@ class _CellFunctions:
         return self._cell.lag_time_s * self._solid(degc)
 
     def _rc_factor(self, degc: Any, soc: Any) -> Any:
-        return self._ohmic(degc) + self._rise(self._cell.rc_rise, degc, soc)
+        return self._relaxing(degc) + self._rise(self._cell.rc_rise, degc, soc)
 
     def _ohmic(self, degc: Any) -> Any:
         return self._over_degc(self._cell.ohmic_temperature_factor, degc)
+
+    def _relaxing(self, degc: Any) -> Any:
+        return self._over_degc(self._cell.rc_temperature_factor, degc)
 
     def _solid(self, degc: Any) -> Any:
         return self._over_degc(self._cell.solid_temperature_factor, degc)

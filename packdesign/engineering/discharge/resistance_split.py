@@ -88,6 +88,8 @@ class TemperatureFactors:
     """Factors relative to 25 degC on ``TEMPERATURE_GRID_DEGC``. Shape (n,). [-]"""
 
     ohmic: FloatArray
+    relaxing: FloatArray
+    """Of both RC elements."""
     transfer: FloatArray
 
 
@@ -145,8 +147,9 @@ def temperature_factors(family: Family) -> TemperatureFactors:
     Below 25 degC the ohmic factor follows the electrolyte, and the transfer factor is what is left
     of the reading, brought to small current by the Butler-Volmer equation: the reading at 1C
     already shows a transfer resistance that its own drop has made smaller. It never falls as it
-    gets colder, also where the reading ends. Above 25 degC both follow the reading. What 10 s show
-    of the slow part is the same at every temperature: it drops more, and later, in the cold.
+    gets colder, also where the reading ends. What 10 s show of the slow part is the same at every
+    temperature: it drops more, and later, in the cold. What relaxes is the electrolyte's at every
+    temperature; above 25 degC the instant parts share what the reading leaves for them.
     """
     table = load_chemistry(family).resistance_temperature
     grid = TEMPERATURE_GRID_DEGC
@@ -154,19 +157,21 @@ def temperature_factors(family: Family) -> TemperatureFactors:
     split = resistance_split()
     ten_s_ohm = float(np.interp(_READING_DEGC, [0.0, 30.0], list(_READ_10_S_OHM.values())))
     ohmic_share = _ohmic_share()
-    transfer_share = max(split.instant - ohmic_share, 0.05)
     cold = grid < _READING_DEGC
-    ohmic = np.where(cold, np.minimum(_arrhenius(_ELECTROLYTE_J_PER_MOL, grid), total), total)
+    electrolyte = _arrhenius(_ELECTROLYTE_J_PER_MOL, grid)
+    relaxing = np.where(cold, np.minimum(electrolyte, total), electrolyte)
+    fast_share = split.fast * (1.0 - float(np.exp(-10.0 / RC_TIME_S[0])))
     slow_share = split.slow * (1.0 - float(np.exp(-10.0 / RC_TIME_S[1])))
-    other_share = 1.0 - transfer_share - slow_share
-    rest = np.maximum(total - slow_share - other_share * ohmic, 1e-3)
+    instant = np.maximum(total - slow_share - fast_share * relaxing, 1e-3) / split.instant
+    ohmic = np.where(cold, relaxing, instant)
+    rest = np.maximum(split.instant * instant - ohmic_share * ohmic, 1e-3)
     current_a = _READ_CELL_AH * _READ_CRATE
     small = small_current_ohm(effective_ohm=rest * ten_s_ohm, current_a=current_a, degc=grid)
     relative = small / np.interp(_READING_DEGC, grid, small)
     steepest = _arrhenius(_STEEPEST_TRANSFER_J_PER_MOL, grid)
     held = np.clip(relative, 1.0, steepest)
-    transfer = np.where(cold, np.maximum.accumulate(held[::-1])[::-1], total)
-    return TemperatureFactors(ohmic=ohmic, transfer=transfer)
+    transfer = np.where(cold, np.maximum.accumulate(held[::-1])[::-1], instant)
+    return TemperatureFactors(ohmic=ohmic, relaxing=relaxing, transfer=transfer)
 
 
 def small_current_ohm(

@@ -67,9 +67,15 @@ class StandardDischarge:
         array
             On ``SOC_GRID``, here the share of what is within reach. Shape (n, points). [V]
         """
-        ohmic, transfer, solid = (
+        factors = self.factors
+        ohmic, relaxing, transfer, solid = (
             np.interp(degc, TEMPERATURE_GRID_DEGC, table)[:, None]
-            for table in (self.factors.ohmic, self.factors.transfer, solid_temperature_factor())
+            for table in (
+                factors.ohmic,
+                factors.relaxing,
+                factors.transfer,
+                solid_temperature_factor(),
+            )
         )
         lag = self.parts.lag_per_a * self.current_a * solid
         surface = SOC_GRID - lag / (1.0 - empty)[:, None]
@@ -78,7 +84,7 @@ class StandardDischarge:
         scale_v = thermal_voltage_v(degc)[:, None]
         transfer_ohm = small_ohm * asinh_share(small_ohm * self.current_a / scale_v)
         rc_ohm = (self.parts.fast_ohm + self.parts.slow_ohm) * (
-            ohmic + solid * np.interp(surface, SOC_GRID, self.rises.rc)
+            relaxing + solid * np.interp(surface, SOC_GRID, self.rises.rc)
         )
         ohm = self.parts.ohmic_ohm * ohmic + transfer_ohm + rc_ohm
         return np.asarray(extended_v(SOC_GRID, self.ocv_v, at=surface) - ohm * self.current_a)

@@ -68,11 +68,19 @@ def test_tables_rise_in_their_first_column_and_bands_hold(family: Family) -> Non
 
 
 @FAMILIES
-def test_cold_raises_resistance_and_heat_is_not_extrapolated(family: Family) -> None:
+def test_cold_raises_resistance_and_heat_goes_on_as_it_was_read_last(family: Family) -> None:
     ratio = load_chemistry(family).resistance_temperature
     cold = [ratio.band(degc).mid for degc in (-20.0, -10.0, 0.0, 10.0, 20.0, 30.0, 45.0)]
     assert cold == sorted(cold, reverse=True)
-    assert ratio.band(60.0) == ratio.band(45.0) == ratio.band(90.0)
+    hot = [ratio.band(degc) for degc in (45.0, 60.0, 90.0, 120.0)]
+    assert [each.mid for each in hot] == sorted((each.mid for each in hot), reverse=True)
+    # no faster than from 30 to 45 degC, and none of the doubt upward is given away
+    energy = np.log(ratio.band(30.0).mid / hot[0].mid) / (1 / 303.15 - 1 / 318.15)
+    assert hot[-1].mid == pytest.approx(
+        hot[0].mid * np.exp(energy * (1 / 393.15 - 1 / 318.15)), rel=2e-3
+    )
+    assert {each.high for each in hot} == {hot[0].high}
+    assert ratio.band(150.0) == hot[-1]
 
 
 def test_only_the_families_measured_count_as_published() -> None:

@@ -93,6 +93,7 @@ def test_a_straight_cell_agrees_with_the_closed_form():
         lag_per_a=0.0,
         solid_temperature_factor=np.ones_like(PACK.cell.solid_temperature_factor),
         ohmic_temperature_factor=np.ones_like(PACK.cell.ohmic_temperature_factor),
+        rc_temperature_factor=np.ones_like(PACK.cell.ohmic_temperature_factor),
         transfer_temperature_factor=np.ones_like(PACK.cell.transfer_temperature_factor),
         **_no_empty(PACK.cell),
     )

@@ -59,6 +59,7 @@ def plain(cell: CellModel) -> CellModel:
         rc_rise=np.zeros(SOC_GRID.size),
         lag_per_a=0.0,
         ohmic_temperature_factor=np.ones(TEMPERATURE_GRID_DEGC.size),
+        rc_temperature_factor=np.ones(TEMPERATURE_GRID_DEGC.size),
         solid_temperature_factor=np.ones(TEMPERATURE_GRID_DEGC.size),
         empty_soc=np.zeros(TEMPERATURE_GRID_DEGC.size),
         charge_transfer_ohm=1e-12,

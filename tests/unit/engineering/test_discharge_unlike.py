@@ -208,6 +208,7 @@ def linear_cell(cell: CellModel, *, ohm: float) -> CellModel:
         transfer_rise=nothing,
         rc_rise=nothing,
         ohmic_temperature_factor=ones,
+        rc_temperature_factor=ones,
         empty_soc=0 * ones,
     )
 

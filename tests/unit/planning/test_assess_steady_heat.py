@@ -54,7 +54,7 @@ def test_settled_temperatures_carry_the_mean_heat_away() -> None:
 
 
 def test_more_watts_settle_hotter_and_reach_the_limit() -> None:
-    mild, strong = worked(10.0)[2], worked(40.0)[2]
+    mild, strong = worked(10.0)[2], worked(50.0)[2]
     assert mild is not None
     assert strong is not None
     assert strong.cell_degc > mild.cell_degc
