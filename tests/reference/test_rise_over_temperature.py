@@ -11,9 +11,11 @@ import math
 import pytest
 
 from packdesign.data.cells import Family
+from packdesign.data.chemistries import load_chemistry
 from packdesign.data.resistance_rise import ResistancePart, SourceGrade
 from packdesign.engineering.discharge.rise_temperature import (
     TemperatureFit,
+    level_fits,
     pooled_j_per_mol,
     rise_fits,
 )
@@ -65,3 +67,14 @@ def test_leaving_one_cell_out_moves_the_median_little() -> None:
     for left_out in everything:
         rest = [each for each in everything if each is not left_out]
         assert abs(pooled_j_per_mol(rest) - whole) < 5_000
+
+
+def test_resistance_goes_on_falling_beyond_45_degc_about_as_the_phone_tables_do() -> None:
+    """Their median from 40 to 60 degC against the step of the family's table from 45 to 60 degC,
+    which goes on from another cell: within a factor of two, for they differ by ten."""
+    phones = level_fits(ResistancePart.TOTAL, degc=(40.0, 60.0))
+    assert len(phones) == 7
+    table = load_chemistry(Family.NMC).resistance_temperature
+    falls = math.log(table.band(45.0).mid / table.band(60.0).mid)
+    ours = GAS_J_PER_MOL_K * falls / (1 / 318.15 - 1 / 333.15)
+    assert 0.5 < pooled_j_per_mol(phones) / ours < 2.0
