@@ -27,6 +27,7 @@ from packdesign.engineering.thermal.path import ThermalPath
 
 TABLES = Path(__file__).parent / "tables"
 LOSS_W_PER_K = {"chamber": 0.15, "still": 0.05}
+"""Of a bench that nobody describes: assumed."""
 ADDED_J_PER_K = 20.0
 WARMS_ON = {"mcmaster": "HG2 -10 degC 2C"}
 """Benches whose loss is the one that gives the end temperature of one set: that of most rise."""
@@ -101,20 +102,35 @@ def _set_of(row: dict[str, str], points: list[dict[str, str]]) -> OtherSet:
 
 
 def _pack(each: OtherSet, *, loss_w_per_k: float) -> PackModel:
-    """The cell of a set from its sheet; with its own charge where a slow discharge of it tells."""
+    """The cell of a set; with its own charge where a slow discharge of it tells."""
+    pack = _pack_of_the_sheet(each, loss_w_per_k=loss_w_per_k)
+    if not each.capacity_of:
+        return pack
+    told = other_sets()[each.capacity_of]
+    found_ah = _run(told, pack).summary().delivered_ah
+    capacity_ah = pack.cell.capacity_ah * (told.delivered_ah or found_ah) / found_ah
+    return replace(pack, cell=replace(pack.cell, capacity_ah=capacity_ah))
+
+
+def _pack_of_the_sheet(each: OtherSet, *, loss_w_per_k: float) -> PackModel:
     thermal = ThermalPath(
         cell_to_surface_w_per_k=2.0,
         surface_to_air_w_per_k=loss_w_per_k,
         surface_j_per_k=ADDED_J_PER_K,
     )
     cell = model_from_datasheet(load_cells().find(each.part_number))
-    pack = PackModel(cell=cell, series=1, parallel=1, path_ohm=0.0, thermal=thermal)
-    if not each.capacity_of:
-        return pack
-    told = other_sets()[each.capacity_of]
-    found_ah = _run(told, pack).summary().delivered_ah
-    capacity_ah = cell.capacity_ah * (told.delivered_ah or found_ah) / found_ah
-    return replace(pack, cell=replace(cell, capacity_ah=capacity_ah))
+    return PackModel(cell=cell, series=1, parallel=1, path_ohm=0.0, thermal=thermal)
+
+
+@functools.cache
+def sheet_charge_percent(name: str) -> float:
+    """How far the charge of a set is off by its sheet alone. [%]"""
+    each = other_sets()[name]
+    pack = _pack_of_the_sheet(each, loss_w_per_k=_loss_w_per_k(each.bench))
+    if each.delivered_ah is None:
+        msg = f"{name}: no charge was read"
+        raise ValueError(msg)
+    return _percent(_run(each, pack).summary().delivered_ah, each.delivered_ah)
 
 
 def _demand(each: OtherSet) -> Demand:
@@ -181,20 +197,18 @@ def _voltage_errors(
 ) -> tuple[float | None, float | None]:
     """RMS over the points that were read [mV], and how many lie outside the band [%].
 
-    Points beyond the predicted end do not count: the charge says what is wrong there.
+    Beyond the predicted end the prediction stays at the voltage that ended it.
     """
-    at_s = each.drawn_ah / each.current_a * 3600.0
-    within = at_s <= trace.time_s[-1]
-    if not within.any():
+    if not each.drawn_ah.size:
         return None, None
+    at_s = each.drawn_ah / each.current_a * 3600.0
     apart_v = np.interp(at_s, trace.time_s, trace.voltage_v) - each.voltage_v
     bands = discharge_bands(pack, _demand(each), _conditions(each), with_trace=True)
     assert bands.trace is not None
     low_v = np.interp(at_s, bands.trace.time_s, np.asarray(bands.voltage_low_v))
     high_v = np.interp(at_s, bands.trace.time_s, np.asarray(bands.voltage_high_v))
     outside = (each.voltage_v < low_v) | (each.voltage_v > high_v)
-    rms_v = float(np.sqrt(np.mean(apart_v[within] ** 2)))
-    return 1000.0 * rms_v, 100.0 * float(np.mean(outside[within]))
+    return 1000.0 * float(np.sqrt(np.mean(apart_v**2))), 100.0 * float(np.mean(outside))
 
 
 def other_rows() -> list[str]:

@@ -35,6 +35,10 @@ _MEASUREMENTS: Final = {
         "cool one cell to the lowest temperature of use for some hours (discharging only, never "
         "charge it cold), then read the drop over a 10 s load of {pulse_a:.2g} A"
     ),
+    "warm resistance": (
+        "warm one cell to the highest temperature it has in use (never above its limit), read the "
+        "drop over a 10 s load of {pulse_a:.2g} A there, and once more at 25 degC"
+    ),
     "lag in the cold": (
         "cool one cell to the lowest temperature of use for some hours, discharge it there at the "
         "current of the longest load to {cutoff_v:.2f} V (never charge it cold) and count the "

@@ -22,6 +22,7 @@ from packdesign.engineering.discharge.fast_engine import run_rows
 from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
 from packdesign.engineering.discharge.tally import Tally, limits_of
+from packdesign.engineering.discharge.warm_kinds import kind_of, warm_kinds
 from packdesign.foundation.basis import TWO_SIDED_90, Band
 from packdesign.foundation.errors import OutOfRangeError
 
@@ -43,6 +44,7 @@ _INPUTS: Final = (
     "resistance",
     "slow resistance",
     "cold resistance",
+    "warm resistance",
     "lag in the cold",
     "open-circuit voltage",
     "reversible heat",
@@ -154,10 +156,12 @@ def discharge_bands(
     draws = _draws(samples, seed=seed)
     limits = limits_of([pack], demand, [conditions])
     everyone = np.zeros(samples + 1, dtype=np.intp)
-    one = stack([pack], ambient_degc=np.array([conditions.ambient_degc]))
+    kinds = [replace(pack, cell=each) for each in warm_kinds(pack.cell)]
+    of_kinds = stack(kinds, ambient_degc=np.full(len(kinds), conditions.ambient_degc))
+    rows = kind_of(draws[:, _INPUTS.index("warm resistance")])
     recorder = BandRecorder(samples + 1, _BAND) if with_trace else None
     tally = run_rows(
-        _varied(one.rows(everyone), pack, conditions, draws=draws),
+        _varied(of_kinds.rows(rows), pack, conditions, draws=draws),
         demand,
         limits=limits.rows(everyone),
         state=at_rest([conditions] * (samples + 1)),
@@ -180,7 +184,10 @@ def discharge_bands(
     if recorder is None:
         return bands
     leaves_out = has_many_cycles(
-        one, demand, soc=np.array([conditions.start_soc]), longest_s=conditions.longest_s
+        of_kinds.rows(everyone[:1]),
+        demand,
+        soc=np.array([conditions.start_soc]),
+        longest_s=conditions.longest_s,
     )
     trace, low_v, high_v = recorder.told(
         tally.reasons[0], known=tally.summaries()[0] if leaves_out else None

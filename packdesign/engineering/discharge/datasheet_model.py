@@ -38,11 +38,11 @@ from packdesign.foundation.basis import Basis, weakest
 __all__ = ["cell_mass_kg", "model_from_datasheet"]
 
 _CAPACITY_SPREAD: Final = {
-    Confidence.HIGH: 0.03,
-    Confidence.MEDIUM: 0.03,
+    Confidence.HIGH: 0.025,
+    Confidence.MEDIUM: 0.025,
     Confidence.LOW: 0.06,
 }
-"""Standard deviation of a printed capacity by confidence of its row. High and medium: what eleven
+"""Standard deviation of a printed capacity by confidence of its row. High and medium: how far nine
 kinds of cell read by others lie about their typical figure (`tests/reference/test_other_cells.py`);
 low: own choice."""
 _DENSITY_KG_PER_M3: Final = {
@@ -143,6 +143,7 @@ def _spread_of(
         resistance_fraction=ten_s.spread_fraction,
         slow_resistance_fraction=_SETTLED_SPREAD / (split.fast + split.slow),
         cold_resistance_fraction=_cold_spread(cell.family),
+        warm_resistance_fraction=_warm_spread(cell.family),
         rise_j_per_mol=rise_spread_j_per_mol(),
         heat_capacity_fraction=chemistry.specific_heat_j_per_kg_k.relative_deviation,
         ocv_v=ocv_v,
@@ -162,6 +163,14 @@ def _cold_spread(family: Family) -> FloatArray:
     colder = read[0] + growth * (table.at[0] - grid)
     inside = np.array([table.band(float(degc)).relative_deviation for degc in grid])
     return np.select([grid >= READ_AT_DEGC, grid < table.at[0]], [0.0, colder], inside)
+
+
+@functools.cache
+def _warm_spread(family: Family) -> FloatArray:
+    """How far published cells part above 25 degC. [-]"""
+    table, grid = load_chemistry(family).resistance_temperature, TEMPERATURE_GRID_DEGC
+    inside = np.array([table.band(float(degc)).relative_deviation for degc in grid])
+    return np.where(grid <= READ_AT_DEGC, 0.0, inside)
 
 
 def cell_mass_kg(cell: Cell) -> tuple[float, Basis]:

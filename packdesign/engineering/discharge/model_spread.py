@@ -24,6 +24,8 @@ class ModelSpread:
     """RC elements and lag beyond what the instant resistance already shares with them."""
     cold_resistance_fraction: FloatArray
     """What the cold adds to that, on ``TEMPERATURE_GRID_DEGC``: how far published cells part."""
+    warm_resistance_fraction: FloatArray
+    """What warmth adds to it, likewise; none below 25 degC."""
     rise_j_per_mol: float
     """Activation energy of lag and rise toward empty. Bands move the lag by it, as at the start of
     the run, not the rise; nor do they move what the cold keeps out of reach. [J/mol]"""
@@ -45,6 +47,18 @@ class ModelSpread:
         colder_k = max(float(grid[0]) - temperature_degc, 0.0)
         growth = float((table[0] - table[1]) / (grid[1] - grid[0]))
         return float(np.interp(temperature_degc, grid, table)) + growth * colder_k
+
+    def warm_fraction_at(self, temperature_degc: float) -> float:
+        """Give what warmth adds to the doubt about a resistance, one standard deviation. [-]
+
+        Parameters
+        ----------
+        temperature_degc : float
+            Cell temperature. [degC]
+        """
+        return float(
+            np.interp(temperature_degc, TEMPERATURE_GRID_DEGC, self.warm_resistance_fraction)
+        )
 
     def lag_factor_at(self, temperature_degc: float, *, draws: FloatArray) -> FloatArray:
         """Give the lag relative to the likely one where its activation energy is another. [-]
@@ -68,12 +82,16 @@ class ModelSpread:
     def resistance_fraction_at(self, temperature_degc: float) -> float:
         """Give the doubt about a resistance, one standard deviation. [-]
 
-        What a sheet says of a cell and how cells take the cold have nothing to do with each other,
-        so the two add as squares, as they do where the bands draw each by itself.
+        What a sheet says of a cell and how cells take cold and warmth have nothing to do with each
+        other, so they add as squares, as they do where the bands draw each by itself.
 
         Parameters
         ----------
         temperature_degc : float
             Cell temperature. [degC]
         """
-        return math.hypot(self.resistance_fraction, self.cold_fraction_at(temperature_degc))
+        return math.hypot(
+            self.resistance_fraction,
+            self.cold_fraction_at(temperature_degc),
+            self.warm_fraction_at(temperature_degc),
+        )

@@ -1,8 +1,9 @@
 """How the resistance of a cell divides over time scales, and how it follows temperature.
 
 One published set of readings carries this (Samsung 50G, Paudel et al. 2025): resistance against
-pulse length gives the parts, resistance against temperature gives their factors. Other cells are
-taken to divide alike; the spread of the model says how far that may be off.
+pulse length gives the parts; resistance against temperature, with the electrolyte of a published
+parameter set, gives their factors. Other cells are taken to divide alike; the spread of the model
+says how far that may be off.
 """
 
 from __future__ import annotations
@@ -135,7 +136,7 @@ def resistance_split() -> ResistanceSplit:
 
 @functools.cache
 def temperature_factors(family: Family) -> TemperatureFactors:
-    """Divide the measured factor of the 10 s resistance into an ohmic and a transfer factor.
+    """Divide the measured factor of the 10 s resistance into those of its parts.
 
     Parameters
     ----------
@@ -148,8 +149,8 @@ def temperature_factors(family: Family) -> TemperatureFactors:
     of the reading, brought to small current by the Butler-Volmer equation: the reading at 1C
     already shows a transfer resistance that its own drop has made smaller. It never falls as it
     gets colder, also where the reading ends. What 10 s show of the slow part is the same at every
-    temperature: it drops more, and later, in the cold. What relaxes is the electrolyte's at every
-    temperature; above 25 degC the instant parts share what the reading leaves for them.
+    temperature: it drops more, and later, in the cold. The RC elements are the electrolyte's at
+    every temperature; above 25 degC the instant parts share what the reading leaves for them.
     """
     table = load_chemistry(family).resistance_temperature
     grid = TEMPERATURE_GRID_DEGC

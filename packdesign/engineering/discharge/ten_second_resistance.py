@@ -26,8 +26,8 @@ _SHEET_SPREAD: Final = 0.15
 """Spread of a DC figure that has no tolerance beside it: LG prints 23 +-6 and 48 +-6 milliohm, 7 to
 15 % as standard deviations, and the higher is taken."""
 _USUAL_PULSES_S: Final = (1.0, 30.0)
-"""Shortest and longest pulse of the sheets that print one and of published tests, between which one
-that is not printed is taken to lie. [s]"""
+"""Between which a pulse that is not printed is taken to lie: sheets that print one have 1 or 10 s,
+published tests 2 s to minutes; own choice. [s]"""
 _FEWEST_PEERS: Final = 10
 """Cells of a purpose below which the purpose is left aside: own choice."""
 

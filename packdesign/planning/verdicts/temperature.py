@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 from packdesign.engineering.thermal.touch import HELD_S, touch_limit
-from packdesign.foundation.basis import Basis
+from packdesign.foundation.basis import Band, Basis
 from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, spoken
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["RunAir", "cell_cold", "cell_temperature", "surface_temperature"]
+
+_CUT_K: Final = 0.01
+"""How near its limit a cell counts as at it: what ends a run is located far closer."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +65,11 @@ def cell_temperature(
     -------
     Verdict
         "cell_temperature", in degrees Celsius.
+
+    Notes
+    -----
+    A run is cut where a cell is at its limit. So a figure that stands there is no pass: the cells
+    would have gone on, and nothing in the device is known to end the run.
     """
     check = Check(
         id="cell_temperature",
@@ -74,7 +83,23 @@ def cell_temperature(
         basis=basis,
         source=source,
     )
-    return _judged(check, when)
+    return _cut_at_the_limit(_judged(check, when), check, when)
+
+
+def _cut_at_the_limit(found: Verdict, check: Check, when: RunAir | None) -> Verdict:
+    """Turn a pass into what it is where the likely run, or the hottest ones, were cut."""
+    if check.value is None or check.limit is None or found.status is not Status.OK:
+        return found
+    band = check.value if isinstance(check.value, Band) else Band.exact(check.value)
+    limit = f"its highest discharge temperature ({spoken(check.limit, 'degC')})"
+    if band.mid > check.limit - _CUT_K:
+        after = "" if when is None else f" after {spoken(when.run_s, 's')} in {when.usual_words}"
+        reason = f"The hottest cell reaches {limit}{after}, before the pack is empty."
+        return replace(found, status=Status.STOP, reason=reason, margin=0.0, fix=check.fix)
+    if band.high > check.limit - _CUT_K:
+        reason = f"{found.reason[:-1]}, but may reach it before the pack is empty."
+        return replace(found, status=Status.CAUTION, reason=reason, fix=check.fix)
+    return found
 
 
 def cell_cold(

@@ -54,6 +54,7 @@ def test_settled_temperatures_carry_the_mean_heat_away() -> None:
 
 
 def test_more_watts_settle_hotter_and_reach_the_limit() -> None:
+    # at 40 W it settles so little above the limit that it gets there last of all
     mild, strong = worked(10.0)[2], worked(50.0)[2]
     assert mild is not None
     assert strong is not None

@@ -69,6 +69,22 @@ def test_cell_temperature_at_both_ends():
 
 
 @pytest.mark.parametrize(
+    ("peak_degc", "status", "word"),
+    [
+        (Band(50.0, 57.0, 59.9), OK, "within"),
+        (Band(50.0, 57.0, 60.0), CAUTION, "may reach it"),
+        (Band(55.0, 60.0, 60.0), STOP, "reaches"),
+        (60.0, STOP, "reaches"),
+    ],
+)
+def test_a_run_cut_at_the_limit_of_its_cells_is_no_pass(peak_degc, status, word):
+    found = temperature.cell_temperature(peak_degc=peak_degc, maximum_degc=60.0)
+    assert found.status is status
+    assert word in found.reason
+    assert bool(found.fix) is (status is not OK)
+
+
+@pytest.mark.parametrize(
     ("material", "contact_s", "peak_degc", "status"),
     [
         ("metal", 600.0, 47.0, OK),
