@@ -24,7 +24,7 @@ from tests.benchmarks.test_shortlist_speed import own_table
 FEW, ROWS = 500, 5000
 MOST_PER_ROW = 2.0
 """A row of the long table over one of the short; own choice."""
-MOST_OF_THE_WHOLE = 0.5
+MOST_OF_THE_WHOLE = 0.7
 """What judging may cost of an assessment: a shortlist judges more than once; own choice."""
 
 
