@@ -18,17 +18,20 @@ import numpy as np
 from scipy.optimize import brentq
 
 from packdesign.data.cell_table import load_cells
-from packdesign.engineering.demand.profile import Demand, FloatArray
+from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.bands import discharge_bands
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.engineering.thermal.path import ThermalPath
+from tests.loads import hold
+from tests.reference.readme_tables import cell_text
 
 TABLES = Path(__file__).parent / "tables"
 LOSS_W_PER_K = {"chamber": 0.15, "still": 0.05}
 """Of a bench that nobody describes: assumed."""
 ADDED_J_PER_K = 20.0
+_LONGER_THAN_ANY_S = 360_000.0
 WARMS_ON = {"mcmaster": "HG2 -10 degC 2C"}
 """Benches whose loss is the one that gives the end temperature of one set: that of most rise."""
 HEADER = (
@@ -133,16 +136,6 @@ def sheet_charge_percent(name: str) -> float:
     return _percent(_run(each, pack).summary().delivered_ah, each.delivered_ah)
 
 
-def _demand(each: OtherSet) -> Demand:
-    return Demand(
-        duration_s=np.array([100 * 3600.0]),
-        current_a=np.array([each.current_a]),
-        power_w=np.zeros(1),
-        label=("hold",),
-        repeats=False,
-    )
-
-
 def _conditions(each: OtherSet) -> Conditions:
     return Conditions(
         ambient_degc=each.ambient_degc,
@@ -153,7 +146,7 @@ def _conditions(each: OtherSet) -> Conditions:
 
 
 def _run(each: OtherSet, pack: PackModel) -> Trace:
-    return run_pack(pack, _demand(each), _conditions(each))
+    return run_pack(pack, hold(each.current_a, duration_s=_LONGER_THAN_ANY_S), _conditions(each))
 
 
 @functools.cache
@@ -203,7 +196,12 @@ def _voltage_errors(
         return None, None
     at_s = each.drawn_ah / each.current_a * 3600.0
     apart_v = np.interp(at_s, trace.time_s, trace.voltage_v) - each.voltage_v
-    bands = discharge_bands(pack, _demand(each), _conditions(each), with_trace=True)
+    bands = discharge_bands(
+        pack,
+        hold(each.current_a, duration_s=_LONGER_THAN_ANY_S),
+        _conditions(each),
+        with_trace=True,
+    )
     assert bands.trace is not None
     low_v = np.interp(at_s, bands.trace.time_s, np.asarray(bands.voltage_low_v))
     high_v = np.interp(at_s, bands.trace.time_s, np.asarray(bands.voltage_high_v))
@@ -223,6 +221,6 @@ def other_rows() -> list[str]:
             found.outside_percent,
             found.end_k,
         )
-        cells = " | ".join("" if value is None else f"{value:.1f}" for value in figures)
+        cells = " | ".join(cell_text(value) for value in figures)
         lines.append(f"| {name} | {each.current_a:.2f} | {cells} |")
     return lines

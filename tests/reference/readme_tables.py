@@ -23,6 +23,11 @@ def shown_tables(page: Path = README) -> list[list[str]]:
     return [lines[start:end] for start, end in zip(starts, ends, strict=True)]
 
 
+def cell_text(value: float | None) -> str:
+    """Write a figure as the tables show it; blank where there is none."""
+    return "" if value is None else f"{value:.1f}"
+
+
 def assert_same_figures(shown: list[str], fresh: list[str]) -> None:
     """Hold a table to what is computed, word by word and number by number."""
     print("\n".join(fresh))

@@ -7,15 +7,14 @@ cells are cooled is not printed, so they lie in still air here and in a strong d
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
 
 from packdesign.data.cell_table import load_cells
-from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
+from tests.loads import hold
 
 
 def delivered_ah(part_number: str, current_a: float, *, loss_w_per_k: float) -> float:
@@ -24,13 +23,7 @@ def delivered_ah(part_number: str, current_a: float, *, loss_w_per_k: float) -> 
     )
     cell = model_from_datasheet(load_cells().find(part_number))
     pack = PackModel(cell=cell, series=1, parallel=1, path_ohm=0.0, thermal=thermal)
-    demand = Demand(
-        duration_s=np.array([36_000.0]),
-        current_a=np.array([current_a]),
-        power_w=np.zeros(1),
-        label=("hold",),
-        repeats=False,
-    )
+    demand = hold(current_a)
     conditions = Conditions(ambient_degc=25.0, start_degc=25.0, max_cell_degc=120.0)
     return run_pack(pack, demand, conditions).summary().delivered_ah
 

@@ -12,12 +12,12 @@ import numpy as np
 import pytest
 
 from packdesign.data.cell_table import load_cells
-from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, RunSummary
 from packdesign.engineering.thermal.path import ThermalPath
+from tests.loads import hold
 
 SPECIFIED_AH = 4.85
 
@@ -28,13 +28,7 @@ def run(c_rate: float, *, loss_w_per_k: float, start_soc: float = 1.0) -> RunSum
         cell_to_surface_w_per_k=2.0, surface_to_air_w_per_k=loss_w_per_k, surface_j_per_k=10.0
     )
     pack = PackModel(cell=cell, series=1, parallel=1, path_ohm=0.0, thermal=thermal)
-    demand = Demand(
-        duration_s=np.array([360_000.0]),
-        current_a=np.array([c_rate * SPECIFIED_AH]),
-        power_w=np.zeros(1),
-        label=("hold",),
-        repeats=False,
-    )
+    demand = hold(c_rate * SPECIFIED_AH, duration_s=360_000.0)
     conditions = Conditions(ambient_degc=-10.0, start_degc=-10.0, start_soc=start_soc)
     return run_pack(pack, demand, conditions).summary()
 

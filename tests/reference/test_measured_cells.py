@@ -15,8 +15,9 @@ import numpy as np
 import pytest
 
 import packdesign
+from tests.reference.known_misses import known_miss
 from tests.reference.measured_sets import SETS, pulse_errors, score
-from tests.reference.readme_tables import REFIT_HEADER, assert_same_figures, shown_tables
+from tests.reference.readme_tables import REFIT_HEADER, assert_same_figures, cell_text, shown_tables
 
 PACKAGE = Path(packdesign.__file__).parent
 
@@ -97,14 +98,9 @@ RISE_MISSED = {
 }
 
 
-def expected(name: str, *, missed: dict[str, str]) -> list[pytest.MarkDecorator]:
-    """A miss that is known must go on missing."""
-    return [pytest.mark.xfail(strict=True, reason=missed[name])] if name in missed else []
-
-
 def cases() -> list[object]:
     return [
-        pytest.param(name, figure, id=key, marks=expected(key, missed=MISSED))
+        pytest.param(name, figure, id=key, marks=known_miss(key, MISSED))
         for name in SETS
         for figure in TARGETS
         if not (figure == "RMS mV" and name in ABOVE_RATING)
@@ -121,7 +117,7 @@ def test_prediction_meets_its_target(measured: Path, name: str, figure: str) -> 
 
 
 @pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=expected(name, missed=RISE_MISSED)) for name in SETS]
+    "name", [pytest.param(name, marks=known_miss(name, RISE_MISSED)) for name in SETS]
 )
 def test_rise_with_the_bench_fitted_on_another_rate(measured: Path, name: str) -> None:
     found = score(name, measured)
@@ -143,7 +139,7 @@ def score_rows(folder: Path) -> list[str]:
     lines = [f"| set | {' | '.join(names)} |", f"|---|{'---|' * len(names)}"]
     for name in SETS:
         row = score(name, folder)
-        cells = [_cell(each) for each in (*row.figures.values(), row.rise_k, row.fitted_rise_k)]
+        cells = [cell_text(each) for each in (*row.figures.values(), row.rise_k, row.fitted_rise_k)]
         lines.append(f"| {name} | {' | '.join(cells)} |")
     return lines
 
@@ -155,10 +151,6 @@ def pulse_rows(folder: Path) -> list[str]:
         median, worst, count = pulse_errors(degc, folder)
         lines.append(f"| {degc} degC | {median:.1f} | {worst:.1f} | {count} |")
     return lines
-
-
-def _cell(value: float | None) -> str:
-    return "" if value is None else f"{value:.1f}"
 
 
 def test_readme_shows_the_tables_as_they_stand(measured: Path) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.reference.known_misses import known_miss
 from tests.reference.readme_tables import assert_same_figures, shown_tables
 from tests.reference.refit_sets import PAIRS, cooling_time_s, refit_rows, refit_score
 
@@ -37,11 +38,7 @@ RISE_MISSED = {
 
 def cases(missed: dict[tuple[str, str], str]) -> list[object]:
     """Every pair; one that is known to miss must go on missing."""
-    found = []
-    for pair in PAIRS:
-        marks = [pytest.mark.xfail(strict=True, reason=missed[pair])] if pair in missed else []
-        found.append(pytest.param(*pair, marks=marks))
-    return found
+    return [pytest.param(*pair, marks=known_miss(pair, missed)) for pair in PAIRS]
 
 
 @pytest.mark.parametrize(("on", "other"), cases(RMS_MISSED))

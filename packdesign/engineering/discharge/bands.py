@@ -17,7 +17,7 @@ from packdesign.engineering.discharge.advice import measurement_advice
 from packdesign.engineering.discharge.band_recorder import BandRecorder
 from packdesign.engineering.discharge.batch import Batch, stack
 from packdesign.engineering.discharge.cycles import has_many_cycles
-from packdesign.engineering.discharge.draws import average_ranks, normal_hypercube
+from packdesign.engineering.discharge.draws import LEAST_FACTOR, average_ranks, normal_hypercube
 from packdesign.engineering.discharge.fast_engine import run_rows
 from packdesign.engineering.discharge.fleet import at_rest
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel, Trace
@@ -34,7 +34,6 @@ _PATH_SPREAD_FRACTION: Final = 0.15
 own choice."""
 _FARTHEST_SD: Final = 3.0
 """Draws beyond this many standard deviations are brought back to it: none may turn negative."""
-_LEAST_FACTOR: Final = 0.3
 _LEAST_RELATIVE_WIDTH: Final = 1e-3
 """A band narrower than this share of its middle is no doubt worth ranking. [-]"""
 _FEWEST_SAMPLES: Final = 20
@@ -208,7 +207,7 @@ def _varied(batch: Batch, pack: PackModel, conditions: Conditions, *, draws: Flo
 
     def factor(name: str, fraction: float) -> FloatArray:
         draw = draws[:, _INPUTS.index(name)]
-        return np.asarray(np.maximum(1.0 + fraction * draw, _LEAST_FACTOR))
+        return np.asarray(np.maximum(1.0 + fraction * draw, LEAST_FACTOR))
 
     every = factor("resistance", spread.resistance_fraction) * factor(
         "cold resistance", spread.cold_fraction_at(conditions.start_degc)

@@ -14,13 +14,14 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy import constants, optimize
+from scipy import optimize
 
 from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
 from packdesign.data.chemistries import load_chemistry
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.nodes import READ_AT_DEGC, TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.arrhenius import arrhenius_factor
+from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.open_circuit import extended_v
 from packdesign.engineering.discharge.rise_temperature import rise_j_per_mol
 
@@ -83,6 +84,4 @@ def slow_division() -> SlowDivision:
 @functools.cache
 def solid_temperature_factor() -> FloatArray:
     """What rises toward empty over temperature, on ``TEMPERATURE_GRID_DEGC``. [-]"""
-    kelvin = TEMPERATURE_GRID_DEGC + constants.zero_Celsius
-    from_reference = 1.0 / kelvin - 1.0 / (READ_AT_DEGC + constants.zero_Celsius)
-    return np.asarray(np.exp(rise_j_per_mol() / constants.R * from_reference))
+    return arrhenius_factor(rise_j_per_mol(), TEMPERATURE_GRID_DEGC)

@@ -161,16 +161,21 @@ def _cold_spread(family: Family) -> FloatArray:
     read = np.array([table.band(float(degc)).relative_deviation for degc in table.at])
     growth = (read[0] - read[1]) / (table.at[1] - table.at[0])
     colder = read[0] + growth * (table.at[0] - grid)
-    inside = np.array([table.band(float(degc)).relative_deviation for degc in grid])
+    inside = _published_spread(family)
     return np.select([grid >= READ_AT_DEGC, grid < table.at[0]], [0.0, colder], inside)
 
 
 @functools.cache
 def _warm_spread(family: Family) -> FloatArray:
     """How far published cells part above 25 degC. [-]"""
-    table, grid = load_chemistry(family).resistance_temperature, TEMPERATURE_GRID_DEGC
-    inside = np.array([table.band(float(degc)).relative_deviation for degc in grid])
-    return np.where(grid <= READ_AT_DEGC, 0.0, inside)
+    return np.where(TEMPERATURE_GRID_DEGC <= READ_AT_DEGC, 0.0, _published_spread(family))
+
+
+@functools.cache
+def _published_spread(family: Family) -> FloatArray:
+    """Relative deviation of the resistance in the family's table, its ends held. [-]"""
+    table = load_chemistry(family).resistance_temperature
+    return np.array([table.band(float(degc)).relative_deviation for degc in TEMPERATURE_GRID_DEGC])
 
 
 def cell_mass_kg(cell: Cell) -> tuple[float, Basis]:

@@ -6,12 +6,17 @@ them against it, draw for draw.
 
 from __future__ import annotations
 
+from typing import Final
+
 import numpy as np
 from scipy.special import ndtri
 
 from packdesign.engineering.demand.profile import FloatArray
 
-__all__ = ["average_ranks", "normal_hypercube"]
+__all__ = ["LEAST_FACTOR", "average_ranks", "normal_hypercube"]
+
+LEAST_FACTOR: Final = 0.3
+"""Least share of a figure that a draw leaves, so that none turns negative. [-]"""
 
 
 def normal_hypercube(samples: int, *, inputs: int, seed: int) -> FloatArray:

@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import constants
 
 from packdesign.engineering.demand.profile import FloatArray
-from packdesign.engineering.discharge.nodes import READ_AT_DEGC, TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.arrhenius import arrhenius_factor
+from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
 
 __all__ = ["ModelSpread"]
 
@@ -75,9 +75,7 @@ class ModelSpread:
         array
             Shape (n,); 1 at 25 degC, where the lag was read. [-]
         """
-        kelvin = temperature_degc + constants.zero_Celsius
-        apart = 1.0 / kelvin - 1.0 / (READ_AT_DEGC + constants.zero_Celsius)
-        return np.asarray(np.exp(draws * self.rise_j_per_mol / constants.R * apart))
+        return arrhenius_factor(draws * self.rise_j_per_mol, temperature_degc)
 
     def resistance_fraction_at(self, temperature_degc: float) -> float:
         """Give the doubt about a resistance, one standard deviation. [-]

@@ -18,8 +18,9 @@ from scipy import constants, optimize
 from packdesign.data.cells import Family
 from packdesign.data.chemistries import load_chemistry
 from packdesign.engineering.demand.profile import FloatArray
+from packdesign.engineering.discharge.arrhenius import arrhenius_factor
 from packdesign.engineering.discharge.charge_transfer import thermal_voltage_v
-from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
+from packdesign.engineering.discharge.nodes import READ_AT_DEGC, TEMPERATURE_GRID_DEGC
 
 __all__ = [
     "LAG_TIME_S",
@@ -56,7 +57,6 @@ _ELECTROLYTE_J_PER_MOL: Final = 17000.0
 _STEEPEST_TRANSFER_J_PER_MOL: Final = 60000.0
 """Charge transfer is taken to rise no faster than this in the cold; 50 to 60 kJ/mol are usual for
 graphite and layered oxides, from memory. [J/mol]"""
-_READING_DEGC: Final = 25.0
 _MOST_REDUCED: Final = 5.0
 """Drop over charge transfer, in units of 4RT/F, beyond which a reading is not followed: 0.5 V at 1C
 is no cell that works. [-]"""
@@ -156,10 +156,10 @@ def temperature_factors(family: Family) -> TemperatureFactors:
     grid = TEMPERATURE_GRID_DEGC
     total = np.interp(grid, table.at, table.mid)
     split = resistance_split()
-    ten_s_ohm = float(np.interp(_READING_DEGC, [0.0, 30.0], list(_READ_10_S_OHM.values())))
+    ten_s_ohm = float(np.interp(READ_AT_DEGC, [0.0, 30.0], list(_READ_10_S_OHM.values())))
     ohmic_share = _ohmic_share()
-    cold = grid < _READING_DEGC
-    electrolyte = _arrhenius(_ELECTROLYTE_J_PER_MOL, grid)
+    cold = grid < READ_AT_DEGC
+    electrolyte = arrhenius_factor(_ELECTROLYTE_J_PER_MOL, grid)
     relaxing = np.where(cold, np.minimum(electrolyte, total), electrolyte)
     fast_share = split.fast * (1.0 - float(np.exp(-10.0 / RC_TIME_S[0])))
     slow_share = split.slow * (1.0 - float(np.exp(-10.0 / RC_TIME_S[1])))
@@ -168,8 +168,8 @@ def temperature_factors(family: Family) -> TemperatureFactors:
     rest = np.maximum(split.instant * instant - ohmic_share * ohmic, 1e-3)
     current_a = _READ_CELL_AH * _READ_CRATE
     small = small_current_ohm(effective_ohm=rest * ten_s_ohm, current_a=current_a, degc=grid)
-    relative = small / np.interp(_READING_DEGC, grid, small)
-    steepest = _arrhenius(_STEEPEST_TRANSFER_J_PER_MOL, grid)
+    relative = small / np.interp(READ_AT_DEGC, grid, small)
+    steepest = arrhenius_factor(_STEEPEST_TRANSFER_J_PER_MOL, grid)
     held = np.clip(relative, 1.0, steepest)
     transfer = np.where(cold, np.maximum.accumulate(held[::-1])[::-1], instant)
     return TemperatureFactors(ohmic=ohmic, relaxing=relaxing, transfer=transfer)
@@ -230,7 +230,7 @@ def transfer_rise(
     Foils, tabs and electrolyte do not know the charge of the electrodes: the whole change with
     charge is put on charge transfer, brought to small current by the Butler-Volmer equation.
     """
-    degc = np.array(_READING_DEGC)
+    degc = np.array(READ_AT_DEGC)
     scale_v = float(thermal_voltage_v(degc))
     read_ohm = scale_v * np.arcsinh(transfer_ohm * current_a / scale_v) / current_a
     wanted_ohm = np.maximum(soc_factor * (ohmic_ohm + read_ohm) - ohmic_ohm, 0.0)
@@ -244,9 +244,3 @@ def transfer_rise(
 def _ohmic_share() -> float:
     """Share of the 10 s resistance that a 1 kHz impedance shows."""
     return 1.0 / load_chemistry(Family.NCA).ac_to_dc_ratio.mid
-
-
-def _arrhenius(energy_j_per_mol: float, degc: FloatArray) -> FloatArray:
-    kelvin = degc + constants.zero_Celsius
-    reading_k = _READING_DEGC + constants.zero_Celsius
-    return np.asarray(np.exp(energy_j_per_mol / constants.R * (1.0 / kelvin - 1.0 / reading_k)))

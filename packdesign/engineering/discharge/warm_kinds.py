@@ -16,6 +16,7 @@ from scipy.special import ndtr, ndtri
 
 from packdesign.engineering.demand.profile import FloatArray
 from packdesign.engineering.discharge.cell_model import CellModel
+from packdesign.engineering.discharge.draws import LEAST_FACTOR
 
 __all__ = ["WARM_DRAWS", "kind_of", "warm_kinds"]
 
@@ -24,7 +25,6 @@ _MIDDLES: Final = ndtri((np.arange(_STRATA) + 0.5) / _STRATA)
 WARM_DRAWS: Final[FloatArray] = np.concatenate([[0.0], _MIDDLES / np.sqrt(np.mean(_MIDDLES**2))])
 """Draw of each kind, in standard deviations: the likely cell first, then the middles of equal
 shares of the normal distribution, of unit variance together. [-]"""
-_LEAST_FACTOR: Final = 0.3
 
 
 def warm_kinds(cell: CellModel) -> list[CellModel]:
@@ -53,7 +53,7 @@ def kind_of(draws: FloatArray) -> NDArray[np.intp]:
 def _kind(cell: CellModel, *, draw: float) -> CellModel:
     if draw == 0.0:
         return cell
-    factor = np.maximum(1.0 + draw * cell.spread.warm_resistance_fraction, _LEAST_FACTOR)
+    factor = np.maximum(1.0 + draw * cell.spread.warm_resistance_fraction, LEAST_FACTOR)
     return replace(
         cell,
         ohmic_temperature_factor=cell.ohmic_temperature_factor * factor,

@@ -19,6 +19,7 @@ __all__ = [
     "Figure",
     "at_least",
     "at_most",
+    "band_of",
     "relative_margin",
     "share_of",
     "slug",
@@ -87,7 +88,7 @@ def at_most(check: Check) -> Verdict:
     """
     if check.value is None or check.limit is None:
         return _unknown(check)
-    band = _band(check.value)
+    band = band_of(check.value)
     if band.mid > check.limit + check.tolerance:
         return _made(check, Status.STOP, margin=check.limit - band.mid, words="above")
     if band.high > check.limit + check.tolerance:
@@ -111,7 +112,7 @@ def at_least(check: Check) -> Verdict:
     """
     if check.value is None or check.limit is None:
         return _unknown(check)
-    band = _band(check.value)
+    band = band_of(check.value)
     if band.mid < check.limit - check.tolerance:
         return _made(check, Status.STOP, margin=band.mid - check.limit, words="below")
     if band.low < check.limit - check.tolerance:
@@ -145,7 +146,8 @@ def slug(name: str) -> str:
     return "_".join(kept.split())
 
 
-def _band(value: Band | float) -> Band:
+def band_of(value: Band | float) -> Band:
+    """Give a figure its band, one of no width where it has none."""
     return value if isinstance(value, Band) else Band.exact(float(value))
 
 
@@ -226,7 +228,7 @@ def _unknown(check: Check) -> Verdict:
     return Verdict(
         id=check.id,
         status=Status.UNKNOWN,
-        value=None if check.value is None else _band(check.value).mid,
+        value=None if check.value is None else band_of(check.value).mid,
         limit=check.limit,
         unit=check.unit,
         reason=f"Not known: {missing}.",
@@ -240,7 +242,7 @@ def _made(check: Check, status: Status, *, margin: float, words: str) -> Verdict
     value, limit = check.value, check.limit
     if value is None or limit is None:
         return _unknown(check)
-    mid = _band(value).mid
+    mid = band_of(value).mid
     sentence = (
         f"{_sentence(check.what)} is {_figure(mid, check)}, {words} {check.against} "
         f"({spoken(limit, check.unit, digits=_digits(mid, limit, check.unit))})."

@@ -6,8 +6,15 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from packdesign.engineering.thermal.touch import HELD_S, touch_limit
-from packdesign.foundation.basis import Band, Basis
-from packdesign.planning.verdicts.judge import Check, Figure, at_least, at_most, spoken
+from packdesign.foundation.basis import Basis
+from packdesign.planning.verdicts.judge import (
+    Check,
+    Figure,
+    at_least,
+    at_most,
+    band_of,
+    spoken,
+)
 from packdesign.planning.verdicts.verdict import Status, Verdict
 
 __all__ = ["RunAir", "cell_cold", "cell_temperature", "surface_temperature"]
@@ -90,7 +97,7 @@ def _cut_at_the_limit(found: Verdict, check: Check, when: RunAir | None) -> Verd
     """Turn a pass into what it is where the likely run, or the hottest ones, were cut."""
     if check.value is None or check.limit is None or found.status is not Status.OK:
         return found
-    band = check.value if isinstance(check.value, Band) else Band.exact(check.value)
+    band = band_of(check.value)
     limit = f"its highest discharge temperature ({spoken(check.limit, 'degC')})"
     if band.mid > check.limit - _CUT_K:
         after = "" if when is None else f" after {spoken(when.run_s, 's')} in {when.usual_words}"

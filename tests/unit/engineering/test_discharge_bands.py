@@ -15,18 +15,9 @@ from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DE
 from packdesign.engineering.discharge.run import Conditions, EndReason, PackModel
 from packdesign.engineering.thermal.path import ThermalPath
 from packdesign.foundation.errors import OutOfRangeError
+from tests.loads import hold
 
 CONDITIONS = Conditions(ambient_degc=22.0, start_degc=22.0, max_cell_degc=90.0)
-
-
-def constant(current_a: float, *, duration_s: float = 36000.0) -> Demand:
-    return Demand(
-        duration_s=np.array([duration_s]),
-        current_a=np.array([current_a]),
-        power_w=np.zeros(1),
-        label=("hold",),
-        repeats=False,
-    )
 
 
 @pytest.fixture(scope="module")
@@ -39,16 +30,16 @@ def pack() -> PackModel:
 
 
 def test_same_seed_gives_the_same_bands(pack: PackModel) -> None:
-    first = discharge_bands(pack, constant(3.0), CONDITIONS, samples=50)
-    again = discharge_bands(pack, constant(3.0), CONDITIONS, samples=50)
-    other = discharge_bands(pack, constant(3.0), CONDITIONS, samples=50, seed=2)
+    first = discharge_bands(pack, hold(3.0), CONDITIONS, samples=50)
+    again = discharge_bands(pack, hold(3.0), CONDITIONS, samples=50)
+    other = discharge_bands(pack, hold(3.0), CONDITIONS, samples=50, seed=2)
     assert first.run_time_s == again.run_time_s
     assert first.ranking == again.ranking
     assert first.run_time_s != other.run_time_s
 
 
 def test_run_to_empty_is_in_doubt_by_the_capacity(pack: PackModel) -> None:
-    bands = discharge_bands(pack, constant(3.0), CONDITIONS, samples=200)
+    bands = discharge_bands(pack, hold(3.0), CONDITIONS, samples=200)
     assert bands.ranked_by == "run time"
     assert bands.ranking[0][0] == "capacity"
     assert sum(share for _, share in bands.ranking) == pytest.approx(1.0)
@@ -60,7 +51,7 @@ def test_run_to_empty_is_in_doubt_by_the_capacity(pack: PackModel) -> None:
 
 
 def test_short_demand_is_in_doubt_by_voltage_not_by_time(pack: PackModel) -> None:
-    bands = discharge_bands(pack, constant(9.0, duration_s=20.0), CONDITIONS, samples=100)
+    bands = discharge_bands(pack, hold(9.0, duration_s=20.0), CONDITIONS, samples=100)
     assert bands.run_time_s.low == bands.run_time_s.high == pytest.approx(20.0)
     assert bands.ranked_by == "lowest voltage"
     assert bands.min_voltage_v.low < bands.min_voltage_v.mid < bands.min_voltage_v.high
@@ -84,7 +75,7 @@ def test_no_spread_gives_no_width_but_that_of_joints_and_cooling(pack: PackModel
         path_ohm=0.0,
         thermal=replace(pack.thermal, spread_fraction=0.0),
     )
-    bands = discharge_bands(sure, constant(3.0, duration_s=600.0), CONDITIONS, samples=30)
+    bands = discharge_bands(sure, hold(3.0, duration_s=600.0), CONDITIONS, samples=30)
     assert bands.min_voltage_v.low == pytest.approx(bands.min_voltage_v.high, abs=1e-9)
     assert bands.ranking[0][1] == 0.0
     assert "No input" in bands.advice
@@ -134,7 +125,7 @@ def test_in_the_cold_the_run_time_is_in_doubt_by_the_lag(pack: PackModel) -> Non
     cold = Conditions(ambient_degc=-15.0, start_degc=-15.0)
     known = replace(pack.cell, spread=replace(pack.cell.spread, rise_j_per_mol=0.0))
     wide, narrow = (
-        discharge_bands(each, constant(3.0), cold, samples=200)
+        discharge_bands(each, hold(3.0), cold, samples=200)
         for each in (pack, replace(pack, cell=known))
     )
     assert dict(wide.ranking)["lag in the cold"] > 0.05
@@ -163,7 +154,7 @@ def test_trace_band_encloses_the_mid_run_at_both_sides_of_a_jump(pack: PackModel
 
 def test_colder_pack_has_a_wider_band(pack: PackModel) -> None:
     cold = Conditions(ambient_degc=-10.0, start_degc=-10.0)
-    pull = constant(3.0, duration_s=60.0)
+    pull = hold(3.0, duration_s=60.0)
     cold_band = discharge_bands(pack, pull, cold, samples=100).min_voltage_v
     warm_band = discharge_bands(pack, pull, CONDITIONS, samples=100).min_voltage_v
     assert cold_band.high - cold_band.low > 1.3 * (warm_band.high - warm_band.low)
@@ -171,7 +162,7 @@ def test_colder_pack_has_a_wider_band(pack: PackModel) -> None:
 
 def test_too_few_samples_are_refused(pack: PackModel) -> None:
     with pytest.raises(OutOfRangeError, match="20 or more"):
-        discharge_bands(pack, constant(3.0), CONDITIONS, samples=5)
+        discharge_bands(pack, hold(3.0), CONDITIONS, samples=5)
 
 
 def test_a_run_cut_off_ends_at_its_share_with_its_band(pack: PackModel) -> None:
@@ -226,10 +217,9 @@ def test_figures_known_apart_shrink_with_a_run_cut_off(pack: PackModel) -> None:
 def test_advice_leaves_out_what_was_measured(pack: PackModel) -> None:
     bases = pack.cell.bases | {"capacity": "measured, from the brief"}
     known = replace(pack, cell=replace(pack.cell, bases=bases))
-    advice = discharge_bands(known, constant(3.0), CONDITIONS, samples=60).advice
+    advice = discharge_bands(known, hold(3.0), CONDITIONS, samples=60).advice
     assert "comes from capacity, which was measured; of what was not, " in advice
     assert "count the ampere-hours" not in advice
     assert (
-        "count the ampere-hours"
-        in discharge_bands(pack, constant(3.0), CONDITIONS, samples=60).advice
+        "count the ampere-hours" in discharge_bands(pack, hold(3.0), CONDITIONS, samples=60).advice
     )

@@ -10,7 +10,6 @@ import pytest
 from packdesign.data.cell_table import load_cells
 from packdesign.data.cells import Family
 from packdesign.data.chemistries import load_chemistry
-from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.cell_model import CellModel
 from packdesign.engineering.discharge.concentration import slow_division, solid_temperature_factor
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
@@ -18,6 +17,7 @@ from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.nodes import SOC_GRID, TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.run import Conditions, PackModel, Trace
 from packdesign.engineering.thermal.path import ThermalPath
+from tests.loads import hold
 
 
 @pytest.fixture(scope="module")
@@ -29,13 +29,7 @@ def run(cell: CellModel, c_rate: float, *, degc: float = 25.0) -> Trace:
     """Discharge a cell held at a temperature."""
     held = ThermalPath(cell_to_surface_w_per_k=1e6, surface_to_air_w_per_k=1e6, surface_j_per_k=1.0)
     pack = PackModel(cell=cell, series=1, parallel=1, path_ohm=0.0, thermal=held)
-    demand = Demand(
-        duration_s=np.array([40_000.0]),
-        current_a=np.array([c_rate * cell.capacity_ah]),
-        power_w=np.zeros(1),
-        label=("hold",),
-        repeats=False,
-    )
+    demand = hold(c_rate * cell.capacity_ah, duration_s=40_000.0)
     return run_pack(pack, demand, Conditions(ambient_degc=degc, start_degc=degc))
 
 
@@ -83,13 +77,7 @@ def test_lag_warms_the_cell_with_what_it_takes_from_the_voltage(cell: CellModel)
     sealed = ThermalPath(
         cell_to_surface_w_per_k=1e-6, surface_to_air_w_per_k=1e-6, surface_j_per_k=1.0
     )
-    demand = Demand(
-        duration_s=np.array([1800.0]),
-        current_a=np.array([model.capacity_ah]),
-        power_w=np.zeros(1),
-        label=("hold",),
-        repeats=False,
-    )
+    demand = hold(model.capacity_ah, duration_s=1800.0)
     pack = PackModel(cell=model, series=1, parallel=1, path_ohm=0.0, thermal=sealed)
     still = replace(
         pack, cell=replace(model, solid_temperature_factor=np.ones(TEMPERATURE_GRID_DEGC.size))
@@ -162,13 +150,7 @@ def test_below_what_the_cold_leaves_within_reach_the_curve_stays_at_its_end(
                 cell_to_surface_w_per_k=1.0, surface_to_air_w_per_k=0.1, surface_j_per_k=1.0
             ),
         ),
-        Demand(
-            duration_s=np.array([60.0]),
-            current_a=np.array([0.1]),
-            power_w=np.zeros(1),
-            label=("hold",),
-            repeats=False,
-        ),
+        hold(0.1, duration_s=60.0),
         Conditions(ambient_degc=degc, start_degc=degc, start_soc=0.01),
     )
     assert trace.voltage_v.min() > 0.0

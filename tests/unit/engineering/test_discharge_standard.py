@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
 
 from packdesign.data.cell_table import load_cells
 from packdesign.data.chemistries import load_chemistry
-from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.fast_engine import run_pack
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.discharge.standard_discharge import STANDARD_CRATE
 from packdesign.engineering.thermal.path import ThermalPath
+from tests.loads import hold
 
 HELD = ThermalPath(cell_to_surface_w_per_k=50.0, surface_to_air_w_per_k=50.0, surface_j_per_k=10.0)
 
@@ -26,13 +25,7 @@ def test_a_held_cell_gives_the_published_share_of_its_sheet(name: str, degc: flo
     cell = load_cells().find(name)
     model = model_from_datasheet(cell)
     pack = PackModel(cell=model, series=1, parallel=1, path_ohm=0.0, thermal=HELD)
-    demand = Demand(
-        duration_s=np.array([40_000.0]),
-        current_a=np.array([STANDARD_CRATE * cell.capacity_ah]),
-        power_w=np.zeros(1),
-        label=("hold",),
-        repeats=False,
-    )
+    demand = hold(STANDARD_CRATE * cell.capacity_ah, duration_s=40_000.0)
     given_ah = run_pack(pack, demand, Conditions(ambient_degc=degc, start_degc=degc)).summary()
     published = load_chemistry(cell.family).capacity_fraction(
         temperature_degc=degc, c_rate=STANDARD_CRATE

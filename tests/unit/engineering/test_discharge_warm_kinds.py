@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 from packdesign.data.cell_table import load_cells
-from packdesign.engineering.demand.profile import Demand
 from packdesign.engineering.discharge.bands import discharge_bands
 from packdesign.engineering.discharge.datasheet_model import model_from_datasheet
 from packdesign.engineering.discharge.draws import normal_hypercube
@@ -16,6 +15,7 @@ from packdesign.engineering.discharge.nodes import TEMPERATURE_GRID_DEGC
 from packdesign.engineering.discharge.run import Conditions, PackModel
 from packdesign.engineering.discharge.warm_kinds import WARM_DRAWS, kind_of, warm_kinds
 from packdesign.engineering.thermal.path import ThermalPath
+from tests.loads import hold
 
 CELL = model_from_datasheet(load_cells().find("INR18650-30Q"))
 PATH = ThermalPath(cell_to_surface_w_per_k=2.0, surface_to_air_w_per_k=0.05, surface_j_per_k=20.0)
@@ -47,13 +47,7 @@ def test_draws_go_to_the_nearest_kind_and_keep_mean_and_variance() -> None:
 def test_a_run_that_warms_itself_is_in_doubt_by_the_warmth() -> None:
     pack = PackModel(cell=CELL, series=1, parallel=1, path_ohm=0.0, thermal=PATH)
     known = replace(CELL, spread=replace(CELL.spread, warm_resistance_fraction=np.zeros(151)))
-    demand = Demand(
-        duration_s=np.array([3600.0]),
-        current_a=np.array([12.0]),
-        power_w=np.zeros(1),
-        label=("hold",),
-        repeats=False,
-    )
+    demand = hold(12.0, duration_s=3600.0)
     conditions = Conditions(ambient_degc=25.0, start_degc=25.0, max_cell_degc=150.0)
     doubtful, sure = (
         discharge_bands(replace(pack, cell=cell), demand, conditions).peak_cell_degc
